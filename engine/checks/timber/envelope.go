@@ -1,0 +1,164 @@
+package timber
+
+import "math"
+
+// Peak is a value and where along the beam it occurs.
+type Peak struct{ X, Value float64 }
+
+// Moment returns the bending moment at x, just right of any couple there.
+func (s *Solved) Moment(x float64) float64 { p, t := s.at(x); return p.moment(t) }
+
+// Shear returns the shear at x, just right of any point load or support there.
+func (s *Solved) Shear(x float64) float64 { p, t := s.at(x); return p.shear(t) }
+
+// Deflection returns the deflection at x, positive downwards.
+func (s *Solved) Deflection(x float64) float64 { p, t := s.at(x); return p.sagAt(t) / s.EI }
+
+func (s *Solved) at(x float64) (*piece, float64) {
+	for i := len(s.pieces) - 1; i > 0; i-- {
+		if p := &s.pieces[i]; x >= p.x0 {
+			return p, math.Min(x-p.x0, p.h)
+		}
+	}
+	return &s.pieces[0], math.Max(0, math.Min(x, s.pieces[0].h))
+}
+
+// Moments returns the largest sagging and the largest hogging moment of the
+// whole beam; hog.Value is zero or negative, sag.Value zero or positive.
+func (s *Solved) Moments() (sag, hog Peak) {
+	for i := range s.pieces {
+		p := &s.pieces[i]
+		for _, t := range p.turningPoints() {
+			switch m := p.moment(t); {
+			case m > sag.Value:
+				sag = Peak{p.x0 + t, m}
+			case m < hog.Value:
+				hog = Peak{p.x0 + t, m}
+			}
+		}
+	}
+	return sag, hog
+}
+
+// MaxShear returns the largest shear regardless of sign; Value is positive.
+func (s *Solved) MaxShear() (peak Peak) {
+	for i := range s.pieces {
+		p := &s.pieces[i]
+		ts := []float64{0, p.h}
+		if p.k != 0 {
+			if t := -p.q0 / p.k; t > 0 && t < p.h {
+				ts = append(ts, t)
+			}
+		}
+		for _, t := range ts {
+			if v := math.Abs(p.shear(t)); v > peak.Value {
+				peak = Peak{p.x0 + t, v}
+			}
+		}
+	}
+	return peak
+}
+
+// Part is one span or overhang with its largest deflection each way.
+type Part struct {
+	From, To float64
+	Overhang bool
+	Down, Up Peak // Value of both is zero or positive
+}
+
+// Parts returns the spans and overhangs in order. An overhang that does not
+// exist is left out.
+func (s *Solved) Parts() []Part {
+	var parts []Part
+	for span := 0; span <= len(s.Supports); span++ {
+		part := Part{Overhang: span == 0 || span == len(s.Supports)}
+		seen := false
+		for i := range s.pieces {
+			p := &s.pieces[i]
+			if p.span != span {
+				continue
+			}
+			if !seen {
+				part.From, seen = p.x0, true
+			}
+			part.To = p.x0 + p.h
+			for _, t := range p.deflectionPeaks() {
+				switch w := p.sagAt(t) / s.EI; {
+				case w > part.Down.Value:
+					part.Down = Peak{p.x0 + t, w}
+				case -w > part.Up.Value:
+					part.Up = Peak{p.x0 + t, -w}
+				}
+			}
+		}
+		if seen {
+			parts = append(parts, part)
+		}
+	}
+	return parts
+}
+
+// Residual returns what is left of the vertical forces and of the moments
+// about x = 0 when all loads and reactions are added: zero but for rounding.
+func (s *Solved) Residual() (force, moment float64) {
+	for i, r := range s.Reactions {
+		force += r
+		moment += r * s.Supports[i]
+	}
+	for _, q := range s.Loads {
+		h := q.To - q.From
+		force -= q.P + h*(q.Q1+q.Q2)/2
+		moment -= q.P*q.From + q.M + q.Q1*h*(q.From+h/2) + (q.Q2-q.Q1)*h/2*(q.From+2*h/3)
+	}
+	return force, moment
+}
+
+// turningPoints are the ends of the piece and the places where the shear
+// passes zero.
+func (p *piece) turningPoints() []float64 {
+	return p.roots([]float64{0, p.h}, p.load, p.shear)
+}
+
+// deflectionPeaks are the ends of the piece and the places where the slope
+// passes zero. Slope is monotone between zeros of the moment, the moment
+// between zeros of the shear, the shear between zeros of the load.
+func (p *piece) deflectionPeaks() []float64 {
+	m := p.roots(p.turningPoints(), nil, p.moment)
+	return p.roots(m, nil, p.slopeAt)
+}
+
+// roots returns the ends of the piece and every zero of f, given points cuts
+// between which f is monotone. With a derivative, its zeros are added as cuts.
+func (p *piece) roots(cuts []float64, derivative, f func(float64) float64) []float64 {
+	if derivative != nil {
+		if a, b := derivative(0), derivative(p.h); a*b < 0 {
+			cuts = []float64{0, p.h * a / (a - b), p.h}
+		}
+	}
+	out := []float64{0}
+	for i := 0; i+1 < len(cuts); i++ {
+		a, b := cuts[i], cuts[i+1]
+		if f(a)*f(b) < 0 {
+			if t := bisect(f, a, b); t > out[len(out)-1] && t < p.h {
+				out = append(out, t)
+			}
+		}
+		if i+2 < len(cuts) && b > out[len(out)-1] && b < p.h {
+			out = append(out, b)
+		}
+	}
+	return append(out, p.h)
+}
+
+func bisect(f func(float64) float64, a, b float64) float64 {
+	rising := f(a) < 0
+	for range 60 {
+		mid := (a + b) / 2
+		if (f(mid) < 0) == rising {
+			a = mid
+		} else {
+			b = mid
+		}
+	}
+	return (a + b) / 2
+}
