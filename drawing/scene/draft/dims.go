@@ -1,0 +1,278 @@
+// Package draft holds what a drawing office puts round a drawing: dimensions,
+// leaders, breaks, arrows, scale bars, signs, title block and cautions. Each
+// helper returns scene items in mm of paper; sizes never follow the scale of
+// the drawing, so map points to paper first (scene.View).
+package draft
+
+import (
+	"math"
+
+	"seamwright/drawing/scene"
+)
+
+// Measures of a dimension in mm, after ISO 129-1 (from memory).
+const (
+	extGap     = 1.2 // free of the object
+	extOver    = 1.5 // past the dimension line
+	strokeLen  = 1.8 // the 45° stroke
+	lineClear  = 0.7 // from the line to the lowest ink of a value
+	valueRoom  = 1.2 // a value needs this much more than its width
+	firstRow   = 9.5 // distance of the first chain from the object
+	furtherRow = 8.5 // of each further chain
+)
+
+// Row returns how far chain i (from 0) should stand off the object, in mm.
+func Row(i int) float64 { return firstRow + furtherRow*float64(i) }
+
+// Chain is a row of dimensions along one line. Values are what the tape shows,
+// see scene.Measure; Values[i] stands between From[i] and From[i+1], an empty
+// one is left out.
+type Chain struct {
+	From   []scene.Pt // points of the object, in order along the chain
+	Angle  float64    // of the dimension line, degrees counter-clockwise: 0 level, 90 upright
+	At     scene.Pt   // any point on the dimension line
+	Values []string
+	Style  scene.Style   // zero: scene.Value
+	NoExt  bool          // no extension lines
+	Placer *scene.Placer // if given, values that do not fit look for a place clear of it, and all are kept in it
+}
+
+// axes are the reading direction of a dimension line and "above" it.
+type axes struct {
+	at, u, up scene.Pt
+	turn      float64
+}
+
+func axesOf(angle float64, at scene.Pt) axes {
+	turn := math.Mod(angle, 180)
+	if turn > 90 {
+		turn -= 180
+	} else if turn <= -90 {
+		turn += 180
+	}
+	u := scene.Dir(turn)
+	return axes{at, u, u.Left(), turn}
+}
+
+// foot projects a point on the dimension line.
+func (a axes) foot(p scene.Pt) scene.Pt { return a.at.Add(a.u.Mul(p.Sub(a.at).Dot(a.u))) }
+
+// Items draws the chain.
+func (c Chain) Items() []scene.Item {
+	if len(c.From) < 2 {
+		return nil
+	}
+	a := axesOf(c.Angle, c.At)
+	feet := make([]scene.Pt, len(c.From))
+	for i, p := range c.From {
+		feet[i] = a.foot(p)
+	}
+	var out []scene.Item
+	if !c.NoExt {
+		for i, p := range c.From {
+			out = append(out, extension(p, feet[i])...)
+		}
+	}
+	first, last := feet[0], feet[len(feet)-1]
+	out = append(out, scene.Segment(scene.Pen(scene.Fine), first, last))
+	for _, f := range feet {
+		out = append(out, oblique(a, f))
+	}
+	if c.Placer != nil {
+		c.Placer.Block(out...)
+	}
+	return append(out, c.values(a, feet)...)
+}
+
+// extension runs from a gap off the object to a little past the line.
+func extension(p, foot scene.Pt) []scene.Item {
+	d := foot.Sub(p)
+	if d.Len() <= extGap {
+		return nil
+	}
+	u := d.Unit()
+	return scene.Items(scene.Segment(scene.Pen(scene.Fine), p.Add(u.Mul(extGap)), foot.Add(u.Mul(extOver))))
+}
+
+// oblique is the 45° stroke, rising to the right as the value is read.
+func oblique(a axes, p scene.Pt) scene.Item {
+	d := a.u.Add(a.up).Unit().Mul(strokeLen / 2)
+	return scene.Segment(scene.Pen(scene.Mid), p.Sub(d), p.Add(d))
+}
+
+func (c Chain) style() scene.Style {
+	if c.Style.Size == 0 {
+		return scene.Value
+	}
+	return c.Style
+}
+
+// values puts each value over its part of the line, or on a short leader beside
+// the chain if the part is too narrow.
+func (c Chain) values(a axes, feet []scene.Pt) []scene.Item {
+	st := c.style()
+	n := min(len(c.Values), len(feet)-1)
+	low := 0.0 // lowest ink of all values: they share one baseline
+	for _, v := range c.Values[:n] {
+		low = math.Max(low, scene.M(0, 0, st, v).Lay().Bottom)
+	}
+	placer := c.Placer
+	if placer == nil {
+		placer = scene.NewPlacer(&scene.Sheet{Size: scene.Custom(2000, 2000), Margins: scene.Margins{Left: -1e4, Top: -1e4}})
+	}
+	var out []scene.Item
+	var narrow []int
+	for i, v := range c.Values[:n] {
+		if v == "" {
+			continue
+		}
+		t := scene.M(0, 0, st, v).Mid().Turn(a.turn)
+		if t.Width()+valueRoom > feet[i+1].Sub(feet[i]).Len() {
+			narrow = append(narrow, i)
+			continue
+		}
+		t = t.Move(feet[i].Mid(feet[i+1]).Add(a.up.Mul(lineClear + low)))
+		placer.Block(t)
+		out = append(out, t)
+	}
+	for _, i := range narrow {
+		t := scene.M(0, 0, st, c.Values[i]).Turn(a.turn)
+		out = append(out, outside(a, feet, i, t, placer)...)
+	}
+	return out
+}
+
+// outside places a value that does not fit: beyond the end for the outermost
+// parts, else raised over the row, with a leader from the middle of its part.
+func outside(a axes, feet []scene.Pt, i int, t scene.Text, placer *scene.Placer) []scene.Item {
+	mid := feet[i].Mid(feet[i+1])
+	forward := feet[len(feet)-1].Sub(feet[0]).Dot(a.u) >= 0
+	toEnd := i == len(feet)-2
+	side := 1.0
+	if toEnd != forward {
+		side = -1
+	}
+	sides := []float64{side, -side}
+	if i != 0 && !toEnd {
+		sides = []float64{1, -1}
+	}
+	var cands []scene.Text
+	var knees []scene.Pt
+	for _, rise := range []float64{4.2, 7.0, 9.8, 12.6} {
+		for _, s := range sides {
+			reach := 1.4 + feet[i+1].Sub(feet[i]).Len()/2
+			if i != 0 && !toEnd {
+				reach = 1.4
+			}
+			knee := mid.Add(a.u.Mul(s * reach)).Add(a.up.Mul(rise))
+			k := t.Move(knee.Add(a.u.Mul(s * 0.6))).Amid()
+			if k.H = scene.Left; s < 0 {
+				k.H = scene.Right
+			}
+			cands, knees = append(cands, k), append(knees, knee)
+		}
+	}
+	got, _ := placer.Place(cands...)
+	knee := knees[0]
+	for j, k := range cands {
+		if k.At == got.At && k.H == got.H {
+			knee = knees[j]
+		}
+	}
+	leader := scene.Polyline(scene.Pen(scene.Fine), mid, knee)
+	placer.Block(leader)
+	return scene.Items(leader, got)
+}
+
+// Running is a row of running marks: every value counts from Origin, which
+// carries a small circle. Values[i] belongs to From[i]; the value of the origin
+// is "0".
+type Running struct {
+	Origin scene.Pt
+	From   []scene.Pt
+	Values []string
+	Angle  float64
+	At     scene.Pt
+	Style  scene.Style // zero: scene.Value
+	NoExt  bool
+}
+
+// Items draws the row. Values stand over their marks; where they would touch,
+// all of them are turned to read along the extension lines.
+func (r Running) Items() []scene.Item {
+	st := r.Style
+	if st.Size == 0 {
+		st = scene.Value
+	}
+	a := axesOf(r.Angle, r.At)
+	origin := a.foot(r.Origin)
+	lo, hi := 0.0, 0.0
+	var out []scene.Item
+	if !r.NoExt {
+		out = append(out, extension(r.Origin, origin)...)
+	}
+	for _, p := range r.From {
+		f := a.foot(p)
+		d := f.Sub(origin).Dot(a.u)
+		lo, hi = math.Min(lo, d), math.Max(hi, d)
+		if !r.NoExt {
+			out = append(out, extension(p, f)...)
+		}
+	}
+	out = append(out, scene.Segment(scene.Pen(scene.Fine), origin.Add(a.u.Mul(lo)), origin.Add(a.u.Mul(hi))))
+	for _, p := range r.From {
+		f := a.foot(p)
+		if d := f.Sub(origin); d.Len() > 0.5 {
+			out = append(out, arrow(f, d.Unit(), 2.2)...)
+		}
+	}
+	out = append(out, scene.Circle(scene.Pen(scene.Mid), scene.Solid(scene.White), origin, 0.9))
+	return append(out, r.values(a, origin, st)...)
+}
+
+func (r Running) values(a axes, origin scene.Pt, st scene.Style) []scene.Item {
+	texts := []scene.Text{scene.M(0, 0, st, "0").Move(origin)}
+	for i, p := range r.From {
+		if i < len(r.Values) && r.Values[i] != "" {
+			texts = append(texts, scene.M(0, 0, st, r.Values[i]).Move(a.foot(p)))
+		}
+	}
+	low := 0.0
+	for _, t := range texts {
+		low = math.Max(low, t.Lay().Bottom)
+	}
+	level := make([]scene.Text, len(texts))
+	for i, t := range texts {
+		level[i] = t.Move(t.At.Add(a.up.Mul(extOver + lineClear + low))).Mid().Turn(a.turn)
+	}
+	if touching(level) {
+		for i, t := range texts {
+			level[i] = t.Move(t.At.Add(a.up.Mul(extOver + lineClear))).Amid().Turn(a.turn + 90)
+			if a.turn > 0 {
+				level[i] = t.Move(t.At.Add(a.up.Mul(extOver + lineClear))).Amid().End().Turn(a.turn - 90)
+			}
+		}
+	}
+	out := make([]scene.Item, len(level))
+	for i, t := range level {
+		out[i] = t
+	}
+	return out
+}
+
+func touching(ts []scene.Text) bool {
+	for i, t := range ts {
+		for _, o := range ts[:i] {
+			if t.Box().Overlap(o.Box()) > -0.8 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// arrow is a slim filled head with its tip at p, pointing along u.
+func arrow(p, u scene.Pt, length float64) []scene.Item {
+	back, v := p.Sub(u.Mul(length)), u.Left().Mul(length*0.17)
+	return scene.Items(scene.Polygon(scene.Line{}, scene.Solid(scene.Black), p, back.Add(v), back.Sub(v)))
+}
