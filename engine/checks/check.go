@@ -178,10 +178,11 @@ func (e *Invalid) Finding() cite.Finding {
 }
 
 // Within returns an *cite.Outside unless v is a finite number from low to high
-// inclusive. Quantity and unit name the input for the person; do says what to
+// inclusive; a limit reached but for the rounding of a unit conversion counts
+// as reached. Quantity and unit name the input for the person; do says what to
 // give instead.
 func Within(where, quantity string, v, low, high float64, unit, source, do string) error {
-	if v >= low && v <= high && finite(v) {
+	if v >= low-rounding*math.Abs(low) && v <= high+rounding*math.Abs(high) && finite(v) {
 		return nil
 	}
 	return &cite.Outside{
@@ -211,6 +212,9 @@ func inUnit(unit string) string {
 	}
 	return " in " + unit
 }
+
+// rounding is the relative slack of a limit: 6 in given as 152.4 mm is 6 in.
+const rounding = 1e-12
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
