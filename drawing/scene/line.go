@@ -76,7 +76,8 @@ func (l Line) pattern() []float64 {
 }
 
 // dashFor fits the pattern to a line of a given length so that it begins and
-// ends with a full dash. A line too short for two dashes is drawn through.
+// ends with a full dash. A line
+// too short for two dashes of half their length is drawn through.
 func (l Line) dashFor(length float64) []float64 {
 	p := l.pattern()
 	if p == nil {
@@ -89,7 +90,7 @@ func (l Line) dashFor(length float64) []float64 {
 	dash := p[0]
 	n := math.Round((length - dash) / period)
 	if n < 1 {
-		if length < 0.6*(period+dash) {
+		if length < 0.45*(period+dash) {
 			return nil
 		}
 		n = 1

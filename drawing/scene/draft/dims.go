@@ -197,8 +197,9 @@ type Running struct {
 	NoExt  bool
 }
 
-// Items draws the row. Values stand over their marks; where they would touch,
-// all of them are turned to read along the extension lines.
+// Items draws the row. Values stand past the line, away from the object, each at
+// the end of its extension line; where they would touch, all of them are turned
+// to read along it.
 func (r Running) Items() []scene.Item {
 	st := r.Style
 	if st.Size == 0 {
@@ -237,20 +238,26 @@ func (r Running) values(a axes, origin scene.Pt, st scene.Style) []scene.Item {
 			texts = append(texts, scene.M(0, 0, st, r.Values[i]).Move(a.foot(p)))
 		}
 	}
-	low := 0.0
+	side := 1.0 // above the line as it is read, or below it
+	if origin.Sub(r.Origin).Dot(a.up) < 0 {
+		side = -1
+	}
+	high, low := 0.0, 0.0
 	for _, t := range texts {
-		low = math.Max(low, t.Lay().Bottom)
+		l := t.Lay()
+		high, low = math.Max(high, -l.Top), math.Max(low, l.Bottom)
+	}
+	rise := extOver + lineClear + low
+	if side < 0 {
+		rise = -(extOver + lineClear + high)
 	}
 	level := make([]scene.Text, len(texts))
 	for i, t := range texts {
-		level[i] = t.Move(t.At.Add(a.up.Mul(extOver + lineClear + low))).Mid().Turn(a.turn)
+		level[i] = t.Move(t.At.Add(a.up.Mul(rise))).Mid().Turn(a.turn)
 	}
 	if touching(level) {
 		for i, t := range texts {
-			level[i] = t.Move(t.At.Add(a.up.Mul(extOver + lineClear))).Amid().Turn(a.turn + 90)
-			if a.turn > 0 {
-				level[i] = t.Move(t.At.Add(a.up.Mul(extOver + lineClear))).Amid().End().Turn(a.turn - 90)
-			}
+			level[i] = along(t.Move(t.At.Add(a.up.Mul(side*(extOver+lineClear)))), a.up.Mul(side))
 		}
 	}
 	out := make([]scene.Item, len(level))
@@ -258,6 +265,19 @@ func (r Running) values(a axes, origin scene.Pt, st scene.Style) []scene.Item {
 		out[i] = t
 	}
 	return out
+}
+
+// along writes a text from its point in a direction, turned so that it can be
+// read from below or from the right.
+func along(t scene.Text, dir scene.Pt) scene.Text {
+	turn := dir.Angle()
+	switch {
+	case turn > 90.001:
+		return t.Amid().End().Turn(turn - 180)
+	case turn < -89.999:
+		return t.Amid().End().Turn(turn + 180)
+	}
+	return t.Amid().Turn(turn)
 }
 
 func touching(ts []scene.Text) bool {

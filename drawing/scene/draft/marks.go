@@ -186,7 +186,7 @@ func TickBox(x, y, size float64, ticked bool) []scene.Item {
 // centre.
 func Tag(c scene.Pt, code string) []scene.Item {
 	t := scene.T(c.X, c.Y, scene.Body.Bold(), code).Mid().Amid()
-	w := math.Max(3.4, t.Width()+1.7)
+	w := math.Max(4.6, t.Width()+1.7)
 	return scene.Items(scene.Rectangle(scene.Pen(scene.Mid), scene.Solid(scene.White), scene.Rect{X: c.X - w/2, Y: c.Y - 1.75, W: w, H: 3.5}), t)
 }
 

@@ -2,6 +2,7 @@ package flow
 
 import (
 	"math"
+	"slices"
 
 	"seamwright/drawing/scene"
 	"seamwright/drawing/scene/draft"
@@ -25,7 +26,7 @@ type Table struct {
 	Rows  [][]string
 	Total bool    // the last row is a sum: semibold under a strong rule
 	Plain bool    // no light rules between rows
-	Size  float64 // letters, mm of em; 0: scene.Small, measures scene.Large
+	Size  float64 // letters, mm of em; 0: scene.Small; beside measures scene.Plain, measures scene.Large
 }
 
 const cellPad = 1.6 // between the text of neighbouring columns: twice this
@@ -50,6 +51,8 @@ func (t Table) style(c Col, row int) scene.Style {
 	st := scene.Body
 	if c.Stack {
 		st = scene.Value
+	} else if t.stacked() { // names beside large measures
+		st.Size = scene.Plain
 	}
 	if t.Size > 0 {
 		st.Size = t.Size
@@ -58,6 +61,10 @@ func (t Table) style(c Col, row int) scene.Style {
 		st = st.Bold()
 	}
 	return st
+}
+
+func (t Table) stacked() bool {
+	return slices.ContainsFunc(t.Cols, func(c Col) bool { return c.Stack })
 }
 
 func (t Table) cell(i, j int) string {
