@@ -52,7 +52,7 @@ func ASCE(site ASCESite, roof Roof, tallers ...Taller) (Result, error) {
 				return Result{}, err
 			}
 		}
-		if c, ok := intersect(roof, a.ps*psf, a.cases); ok {
+		if c, ok := intersect(roof, a.ps*psf, a.basis, a.cases); ok {
 			a.cases = append(a.cases, c)
 		}
 	}

@@ -56,9 +56,9 @@ func Eurocode(site EuroSite, roof Roof, tallers ...Taller) (Result, error) {
 				return Result{}, err
 			}
 		}
-		if c, ok := intersect(roof, e.s1*kPa, e.cases); ok {
-			c.Steps = append(c.Steps, cite.Step{Symbol: "μ", What: "drifts that meet: the larger counts", Value: 1, Standing: cite.Judgment, Source: "no clause in " + en,
-				Note: "taken over from ASCE 7-16 7.7.3"})
+		if c, ok := intersect(roof, e.s1*kPa, e.basis, e.cases); ok {
+			e.note(cite.Finding{Level: cite.Note, Code: "snow-intersecting", What: "where the drifts of two taller roofs meet the larger counts",
+				Why: "EN 1991-1-3 has no clause for it; the rule is taken over from ASCE 7-16 7.7.3", Source: "judgement, no clause", Do: "ask the engineer to confirm"})
 			e.cases = append(e.cases, c)
 		}
 		e.exceptionalFall()

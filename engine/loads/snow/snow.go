@@ -291,17 +291,18 @@ func (r Roof) uniform(p float64) Surface {
 }
 
 // intersect joins drifts from the head and from a side into one surface in which
-// the larger counts. It returns false when there is nothing to join.
-func intersect(r Roof, balanced float64, cases []Case) (Case, bool) {
+// the larger counts. It returns false when there is nothing to join. Basis are the
+// steps that every case begins with.
+func intersect(r Roof, balanced float64, basis trace, cases []Case) (Case, bool) {
 	s := r.uniform(balanced)
-	var steps []cite.Step
+	steps := basis.with()
 	var names []string
 	for _, c := range cases {
 		if c.Kind != Drift {
 			continue
 		}
 		s.Across, s.Along = s.Across.Max(c.Surface.Across), s.Along.Max(c.Surface.Along)
-		steps = append(steps, c.Steps...)
+		steps = append(steps, c.Steps[len(basis):]...)
 		names = append(names, c.ID)
 	}
 	if len(s.Across) == 0 || len(s.Along) == 0 {
