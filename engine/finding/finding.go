@@ -60,3 +60,9 @@ func Worst(fs []Finding) (Level, bool) {
 	}
 	return w, true
 }
+
+// HasStop reports whether any finding is a stop.
+func HasStop(fs []Finding) bool {
+	w, ok := Worst(fs)
+	return ok && w == Stop
+}

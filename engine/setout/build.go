@@ -1,0 +1,417 @@
+package setout
+
+import (
+	"fmt"
+	"sort"
+
+	"seamwright/engine/finding"
+	"seamwright/engine/geom"
+	"seamwright/engine/length"
+	"seamwright/engine/roof"
+)
+
+// Build works a candidate out in full.
+func Build(in Input, c Candidate) Layout {
+	b := builder{in: in, c: c}
+	b.out = Layout{
+		Plane: in.Plane.Name, Direction: c.Direction, Skew: c.Skew, Slope: in.Plane.Slope,
+		Pitch: Pitch(in.System.Panel), Joint: in.System.Panel.Joint, SetInL: c.SetInL, SetInR: c.SetInR,
+		KeepOff: places(in, c.Skew),
+	}
+	if !b.edges() {
+		return b.out
+	}
+	b.purlins()
+	b.rafters()
+	b.seams()
+	b.panels()
+	b.work()
+	b.clips()
+	b.channels()
+	b.ends()
+	b.movement()
+	b.marks()
+	b.rips()
+	b.review()
+	return b.out
+}
+
+type builder struct {
+	in       Input
+	c        Candidate
+	out      Layout
+	noded    geom.Polygon
+	bounds   []length.Length // alternating left and right limits of the strips
+	spacing  length.Length
+	inset    length.Length
+	starterI int
+}
+
+func (b *builder) say(level finding.Level, code, where, what, why, do string) {
+	b.out.Findings = append(b.out.Findings, finding.Finding{Level: level, Code: code, Plane: b.in.Plane.Name, Where: where, What: what, Why: why, Do: do})
+}
+
+// mark writes a length for a finding, on the job's tape.
+func (b *builder) mark(l length.Length) string { return b.in.Tape.Format(l, length.Nearest) }
+
+func (b *builder) edges() bool {
+	edges, cover, ok := coverOutline(b.in, b.c.Skew, b.c.SetInL, b.c.SetInR)
+	if !ok {
+		b.say(finding.Stop, "setout.outline", "", "the plane with its overhangs turns inside out", "an edge is shorter than the edge details at its ends", "check the readings")
+		return false
+	}
+	for i, e := range edges {
+		b.out.Frame = append(b.out.Frame, e.A)
+		b.out.Edges = append(b.out.Edges, Edge{
+			Name: e.Name(), From: e.From, To: e.To, Kind: e.Kind, Wall: e.Wall, Ridge: e.Ridge, Raking: e.Raking, A: e.A, B: e.B,
+			CoverA: cover[i], CoverB: cover[(i+1)%len(cover)], Out: outward(b.in, e, b.c.SetInL, b.c.SetInR),
+		})
+	}
+	b.out.Cover = cover
+	return true
+}
+
+func (b *builder) rafters() {
+	lo, hi := b.in.Plane.Outline.Bounds()
+	for i, u := range b.in.Plane.Rafters {
+		v := b.in.Plane.Outline.SpansAt(min(max(u, lo.U+1), hi.U-1))
+		for _, s := range v {
+			b.out.Rafters = append(b.out.Rafters, Purlin{ID: fmt.Sprintf("R%d", i+1), Found: true,
+				Left:  geom.Point{U: u, V: s.Lo}.Rotate(b.c.Skew),
+				Right: geom.Point{U: u, V: s.Hi}.Rotate(b.c.Skew)})
+		}
+	}
+}
+
+// seams lists the seams inside the outline and nodes it where panels end, so
+// that neighbouring pieces share their corners exactly.
+func (b *builder) seams() {
+	lo, hi := b.out.Cover.Bounds()
+	pitch, half := b.out.Pitch, b.out.Joint/2
+	first := floorDiv(lo.U-b.c.Offset, pitch) + 1
+	b.bounds = []length.Length{lo.U}
+	for k := first; ; k++ {
+		u := b.c.Offset + k*pitch
+		if u-half >= hi.U {
+			break
+		}
+		if u+(b.out.Joint-half) <= lo.U {
+			continue
+		}
+		b.bounds = append(b.bounds, u-half, u+(b.out.Joint-half))
+		b.out.Seams = append(b.out.Seams, Seam{U: u})
+	}
+	b.bounds = append(b.bounds, hi.U)
+	b.noded = b.out.Cover.Node(b.bounds)
+	var seams []Seam
+	for _, s := range b.out.Seams {
+		for _, v := range b.shared(s.U-half, s.U+(b.out.Joint-half)) {
+			t := s
+			t.V = v
+			seams = append(seams, t)
+		}
+	}
+	for i := range seams {
+		seams[i].ID, seams[i].Cap = fmt.Sprintf("S%d", i+1), fmt.Sprintf("C%d", i+1)
+	}
+	b.out.Seams = seams
+}
+
+// shared returns where panels stand on both sides of a joint.
+func (b *builder) shared(l, r length.Length) []geom.Span {
+	var out []geom.Span
+	for _, x := range b.out.Cover.SpansAt(l) {
+		for _, y := range b.out.Cover.SpansAt(r) {
+			if lo, hi := max(x.Lo, y.Lo), min(x.Hi, y.Hi); lo < hi {
+				out = append(out, geom.Span{Lo: lo, Hi: hi})
+			}
+		}
+	}
+	return out
+}
+
+func (b *builder) panels() {
+	for i := 0; i+1 < len(b.bounds); i += 2 {
+		lo, hi := b.bounds[i], b.bounds[i+1]
+		if lo >= hi {
+			continue
+		}
+		for _, poly := range b.noded.Slab(lo, hi) {
+			b.out.Panels = append(b.out.Panels, b.panel(poly, lo, hi))
+		}
+	}
+	for i := range b.out.Panels {
+		b.out.Panels[i].ID = fmt.Sprintf("P%d", i+1)
+	}
+}
+
+func (b *builder) panel(poly geom.Polygon, lo, hi length.Length) Panel {
+	p := Panel{Outline: poly}
+	pl, ph := poly.Bounds()
+	eave, head := chain(poly, true), chain(poly, false)
+	p.Notched = len(eave) != 2 || len(head) != 2
+	bl, br, tl, tr := eave[0], eave[len(eave)-1], head[len(head)-1], head[0]
+	p.EaveRun, p.HeadRun = br.V-bl.V, tr.V-tl.V
+	p.Left = b.side(poly, lo, tl.U-bl.U, false, (tl.V+bl.V)/2)
+	p.Right = b.side(poly, hi, tr.U-br.U, true, (tr.V+br.V)/2)
+	p.EaveWidth, p.HeadWidth = br.U-bl.U, tr.U-tl.U
+	p.LeftLen, p.RightLen = tl.V-bl.V, tr.V-br.V
+	p.Length = ph.V - pl.V
+	p.Rip = p.Left.Kind != Upstand || p.Right.Kind != Upstand
+	b.squareEnds(&p, bl, br, tl, tr)
+	return p
+}
+
+// squareEnds cuts an end square where its run-out is small: at the low side of
+// an eave, so that the drip is never short; at a wall short of it, so that the
+// heat gap is never used up; at a free head past it.
+func (b *builder) squareEnds(p *Panel, bl, br, tl, tr geom.Point) {
+	if p.Notched {
+		return
+	}
+	step := b.in.System.Rules.SquareStep
+	bottom, top := min(bl.V, br.V), max(tl.V, tr.V)
+	if p.EaveRun.Abs() <= step {
+		p.EaveRun, bl.V, br.V = 0, bottom, bottom
+	}
+	if p.HeadRun.Abs() <= step {
+		if b.closedHead() {
+			top = min(tl.V, tr.V)
+		}
+		p.HeadRun, tl.V, tr.V = 0, top, top
+	}
+	p.LeftLen, p.RightLen = tl.V-bl.V, tr.V-br.V
+	p.Length = max(tl.V, tr.V) - min(bl.V, br.V)
+}
+
+func (b *builder) closedHead() bool {
+	for _, e := range b.out.Edges {
+		if e.Kind == roof.Head && (e.Wall || e.Ridge) {
+			return true
+		}
+	}
+	return false
+}
+
+// chain returns the corners along the bottom (left to right) or the top (right
+// to left) of a panel.
+func chain(poly geom.Polygon, bottom bool) []geom.Point {
+	n := len(poly)
+	along := func(i int) bool {
+		a, c := poly[i%n], poly[(i+1)%n]
+		du, dv := c.U-a.U, (c.V - a.V).Abs()
+		if !bottom {
+			du = -du
+		}
+		// Steeper than about 70° it is a side, as in roof.kindOf.
+		return du > 0 && dv.MM() < du.MM()*2.7475
+	}
+	start := 0
+	for i := 0; i < n; i++ {
+		if along(i) && !along(i+n-1) {
+			start = i
+			break
+		}
+	}
+	pts := []geom.Point{poly[start]}
+	for i := start; i < start+n; i++ {
+		if along(i) {
+			pts = append(pts, poly[(i+1)%n])
+		}
+	}
+	return straighten(pts)
+}
+
+// straighten drops points that lie on the line between their neighbours to the
+// unit they were rounded to.
+func straighten(pts []geom.Point) []geom.Point {
+	for i := 1; i+1 < len(pts); {
+		a, q, c := pts[i-1], pts[i], pts[i+1]
+		if a.U != c.U && (geom.AtU(a, c, q.U)-q.V).Abs() <= 2 {
+			pts = append(pts[:i:i], pts[i+1:]...)
+			continue
+		}
+		i++
+	}
+	return pts
+}
+
+// side says what becomes of a long side whose strip ends at u. A side that lies
+// on the strip limit along the whole piece keeps its upstand; a verge cuts it.
+func (b *builder) side(poly geom.Polygon, u, lean length.Length, right bool, mid length.Length) Side {
+	onLimit, verge := length.Length(0), false
+	for i, a := range poly {
+		c := poly[(i+1)%len(poly)]
+		if a.U == u && c.U == u {
+			onLimit += (c.V - a.V).Abs()
+		}
+	}
+	for _, e := range b.out.Edges {
+		wanted := roof.VergeLeft
+		if right {
+			wanted = roof.VergeRight
+		}
+		if e.Kind == wanted && onVerge(poly, e) {
+			verge = true
+		}
+	}
+	if seam := b.seamAt(u, right, mid); seam != "" && !verge && onLimit > 0 {
+		return Side{Kind: Upstand, Seam: seam}
+	}
+	s := Side{Kind: Rip}
+	if right {
+		s.Taper = lean
+	} else {
+		s.Taper = -lean
+	}
+	// A taper within two units is the rounding of corners, not a taper.
+	if s.Taper.Abs() > 2 {
+		s.Kind = TaperedRip
+	} else {
+		s.Taper = 0
+	}
+	s.Seam = b.seamAt(u, right, mid)
+	return s
+}
+
+// onVerge reports whether an edge of the piece lies along the cover line of a
+// verge.
+func onVerge(poly geom.Polygon, e Edge) bool {
+	lo, hi := min(e.CoverA.V, e.CoverB.V), max(e.CoverA.V, e.CoverB.V)
+	for i, a := range poly {
+		c := poly[(i+1)%len(poly)]
+		if (c.V-a.V > 0) != (e.CoverB.V-e.CoverA.V > 0) || c.V == a.V {
+			continue
+		}
+		m := (a.V + c.V) / 2
+		if m > lo && m < hi && (geom.AtV(e.CoverA, e.CoverB, m)-(a.U+c.U)/2).Abs() <= 2 {
+			return true
+		}
+	}
+	return false
+}
+
+func (b *builder) seamAt(u length.Length, right bool, v length.Length) string {
+	half := b.out.Joint / 2
+	for _, s := range b.out.Seams {
+		limit := s.U + (b.out.Joint - half)
+		if right {
+			limit = s.U - half
+		}
+		if limit == u && v >= s.V.Lo && v <= s.V.Hi {
+			return s.ID
+		}
+	}
+	return ""
+}
+
+// clips puts one clip where every seam crosses every purlin.
+func (b *builder) clips() {
+	for _, s := range b.out.Seams {
+		for _, p := range b.out.Purlins {
+			if v, ok := cross(p, s.Row); ok && v >= s.V.Lo && v <= s.V.Hi {
+				b.out.Clips = append(b.out.Clips, Clip{Seam: s.ID, Purlin: p.ID, At: geom.Point{U: s.Row, V: v}, Hand: s.Hand})
+			}
+		}
+	}
+}
+
+// cross returns V where a purlin meets U = u, if it reaches that far.
+func cross(p Purlin, u length.Length) (length.Length, bool) {
+	if u < p.Left.U || u > p.Right.U {
+		return 0, false
+	}
+	return geom.AtU(p.Left, p.Right, u), true
+}
+
+// work settles where laying begins, the hand of every clip, and the order of
+// the panels. Laid both ways from a starter row, the hand reverses there.
+func (b *builder) work() {
+	n := len(b.out.Seams)
+	w := handsFor(b.in)
+	b.out.Work = Work{From: w.from, Walled: w.walled}
+	starter := 0
+	switch w.from {
+	case "right":
+		starter = n - 1
+	case "middle":
+		starter = n / 2
+	}
+	for i := range b.out.Seams {
+		s := &b.out.Seams[i]
+		s.Hand = FlangeRight
+		if w.from == "right" || w.from == "middle" && i < starter {
+			s.Hand = FlangeLeft
+		}
+		s.Row = row(b.in.System, s.U, s.Hand)
+	}
+	if n == 0 {
+		b.starterI = -1
+		for _, p := range b.out.Panels {
+			b.out.Work.Order = append(b.out.Work.Order, Laying{Panel: p.ID, How: "between two channels"})
+		}
+		return
+	}
+	b.starterI = starter
+	b.out.Work.Starter = b.out.Seams[starter].ID
+	b.order(w, b.out.Seams[starter].U)
+}
+
+// order lists the panels in the order of laying: away from the starter row on
+// the working side, then the panels on its other side.
+func (b *builder) order(w workHands, start length.Length) {
+	mid := func(p Panel) length.Length { lo, hi := p.Outline.Bounds(); return (lo.U + hi.U) / 2 }
+	var right, left []Panel
+	for _, p := range b.out.Panels {
+		if mid(p) > start {
+			right = append(right, p)
+		} else {
+			left = append(left, p)
+		}
+	}
+	sort.SliceStable(left, func(i, j int) bool { return mid(left[i]) > mid(left[j]) })
+	ahead, behind, leftwards := right, left, false
+	if w.from == "right" {
+		ahead, behind, leftwards = left, right, true
+	}
+	var order []Laying
+	if w.walled {
+		for i := len(behind) - 1; i >= 0; i-- {
+			order = append(order, Laying{Panel: behind[i].ID, How: "first, into the wall channel", Seam: sideSeam(behind[i], leftwards)})
+		}
+	}
+	for i, p := range ahead {
+		order = append(order, Laying{Panel: p.ID, How: how(i == len(ahead)-1 && p.Rip, "over the flanges"), Seam: sideSeam(p, leftwards)})
+	}
+	if !w.walled {
+		for i, p := range behind {
+			l := Laying{Panel: p.ID, How: "under the wings", Seam: sideSeam(p, !leftwards)}
+			if i > 0 {
+				l.How = "over the flanges"
+			}
+			l.How = how(i > 0 && i == len(behind)-1 && p.Rip, l.How)
+			order = append(order, l)
+		}
+	}
+	b.out.Work.Order = order
+}
+
+func how(last bool, otherwise string) string {
+	if last {
+		return "sideways"
+	}
+	return otherwise
+}
+
+// sideSeam is the seam on the far side of a panel, whose clips are fixed
+// against it.
+func sideSeam(p Panel, leftwards bool) string {
+	s := p.Right
+	if leftwards {
+		s = p.Left
+	}
+	if s.Kind == Upstand {
+		return s.Seam
+	}
+	return ""
+}

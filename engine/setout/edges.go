@@ -1,0 +1,308 @@
+package setout
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"seamwright/engine/catalogue"
+	"seamwright/engine/finding"
+	"seamwright/engine/geom"
+	"seamwright/engine/length"
+	"seamwright/engine/roof"
+)
+
+// channels lays one edge channel along every verge.
+func (b *builder) channels() {
+	for _, e := range b.out.Edges {
+		if e.Kind != roof.VergeLeft && e.Kind != roof.VergeRight {
+			continue
+		}
+		low, top := e.CoverA, e.CoverB
+		if e.Kind == roof.VergeLeft {
+			low, top = top, low
+		}
+		rib := b.in.System.Channel.Rib
+		if e.Kind == roof.VergeLeft {
+			rib = -rib
+		}
+		c := Channel{Edge: e.Name, Kind: e.Kind, Length: roof.Dist(low, top),
+			A: geom.Point{U: low.U + rib, V: low.V}, B: geom.Point{U: top.U + rib, V: top.V}}
+		c.Screws = b.channelScrews(c)
+		b.out.Channels = append(b.out.Channels, c)
+	}
+	sort.SliceStable(b.out.Channels, func(i, j int) bool {
+		return b.out.Channels[i].A.U+b.out.Channels[i].B.U < b.out.Channels[j].A.U+b.out.Channels[j].B.U
+	})
+	for i := range b.out.Channels {
+		c := &b.out.Channels[i]
+		c.ID = fmt.Sprintf("E%d", i+1)
+		b.assignChannel(c)
+	}
+}
+
+// assignChannel names the channel on the panels whose ripped side it holds.
+func (b *builder) assignChannel(c *Channel) {
+	for i := range b.out.Panels {
+		p := &b.out.Panels[i]
+		for _, e := range b.out.Edges {
+			if e.Name != c.Edge || !onVerge(p.Outline, e) {
+				continue
+			}
+			if c.Kind == roof.VergeLeft {
+				p.Left.Channel = c.ID
+			} else {
+				p.Right.Channel = c.ID
+			}
+			if c.Panel == "" {
+				c.Panel = p.ID
+			}
+		}
+	}
+}
+
+// channelScrews puts a screw at every purlin. With a member under the verge the
+// ends and wide gaps get their own; without one they are found wanting.
+func (b *builder) channelScrews(c Channel) []length.Length {
+	var at []length.Length
+	for _, p := range b.out.Purlins {
+		if q, ok := meetLines(p.Left, p.Right, c.A, c.B); ok && q.V >= c.A.V && q.V <= c.B.V && reaches(p, q.U, b.in.System.Channel) {
+			at = append(at, roof.Dist(c.A, q))
+		}
+	}
+	sort.Slice(at, func(i, j int) bool { return at[i] < at[j] })
+	ch := b.in.System.Channel
+	if b.in.Plane.Job.Verges.Width == nil || len(at) == 0 {
+		return at
+	}
+	out := []length.Length{}
+	if at[0] > ch.EndDistance {
+		out = append(out, ch.EndDistance)
+	}
+	if last := c.Length - ch.EndDistance; at[len(at)-1] < last {
+		at = append(at, last)
+	}
+	for _, x := range at {
+		if n := len(out); n > 0 {
+			gap := x - out[n-1]
+			parts := int64((gap + ch.ScrewSpacing - 1) / ch.ScrewSpacing)
+			from := out[n-1]
+			for k := int64(1); k < parts; k++ {
+				out = append(out, from+gap.MulDiv(k, parts))
+			}
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+// reaches reports whether a purlin lies under the channel: it ends at the frame
+// face, from which the channel may stand out by its screw line at most.
+func reaches(p Purlin, u length.Length, ch catalogue.Channel) bool {
+	return u >= p.Left.U-ch.ScrewLine && u <= p.Right.U+ch.ScrewLine
+}
+
+// meetLines returns where two lines meet.
+func meetLines(a, b, c, d geom.Point) (geom.Point, bool) {
+	if a.V == b.V { // level, the usual purlin: exact
+		if c.V == d.V {
+			return geom.Point{}, false
+		}
+		return geom.Point{U: geom.AtV(c, d, a.V), V: a.V}, true
+	}
+	r1u, r1v := (b.U - a.U).MM(), (b.V - a.V).MM()
+	r2u, r2v := (d.U - c.U).MM(), (d.V - c.V).MM()
+	det := float64(r1u*r2v) - float64(r1v*r2u)
+	if math.Abs(det) < 1e-9*math.Hypot(r1u, r1v)*math.Hypot(r2u, r2v) {
+		return geom.Point{}, false
+	}
+	t := (float64((c.U-a.U).MM()*r2v) - float64((c.V-a.V).MM()*r2u)) / det
+	return geom.Point{U: a.U + length.FromMM(t*r1u), V: a.V + length.FromMM(t*r1v)}, true
+}
+
+// ends lists every cut end with its tape and closure. Closures fit only cut
+// ends and are trimmed on the side without upstand; weep holes are at the eave
+// only. A rip parallel to the flutes opens none and gets no tape; a tapered rip
+// opens every flute it crosses and does.
+func (b *builder) ends() {
+	var eave, head, sides []End
+	for _, p := range b.out.Panels {
+		trim := ""
+		switch {
+		case p.Left.Kind != Upstand && p.Right.Kind != Upstand:
+			trim = "both"
+		case p.Left.Kind != Upstand:
+			trim = "left"
+		case p.Right.Kind != Upstand:
+			trim = "right"
+		}
+		eave = append(eave, End{Panel: p.ID, At: roof.Eave, Width: p.EaveWidth, Tape: "breather", Weeps: true, Trim: trim, Angled: p.EaveRun != 0 || p.Notched})
+		head = append(head, End{Panel: p.ID, At: roof.Head, Width: p.HeadWidth, Tape: "seal", Trim: trim, Angled: p.HeadRun != 0 || p.Notched})
+		sides = append(sides, taperedEnd(p, p.Left, roof.VergeLeft, p.LeftLen)...)
+		sides = append(sides, taperedEnd(p, p.Right, roof.VergeRight, p.RightLen)...)
+	}
+	b.out.Ends = append(eave, head...)
+	for i := range b.out.Ends {
+		b.out.Ends[i].Closure = fmt.Sprintf("K%d", i+1)
+	}
+	b.out.Ends = append(b.out.Ends, sides...)
+}
+
+// taperedEnd tapes a tapered rip: narrower at the head, its flutes end high and
+// are sealed; narrower at the eave, they end low and must breathe.
+func taperedEnd(p Panel, s Side, at roof.EdgeKind, l length.Length) []End {
+	if s.Kind != TaperedRip {
+		return nil
+	}
+	tape := "seal"
+	if s.Taper > 0 {
+		tape = "breather"
+	}
+	return []End{{Panel: p.ID, At: at, Width: l, Tape: tape, Angled: true}}
+}
+
+// review looks over the finished layout for what a practitioner would stop at.
+func (b *builder) review() {
+	b.reviewSlope()
+	b.reviewSupports()
+	b.reviewRips()
+	b.reviewScrews()
+	b.reviewWork()
+	for _, p := range b.out.Panels {
+		if p.Length > b.in.System.LongestDelivery {
+			b.say(finding.Stop, "panel.too-long", p.ID, p.ID+" is "+b.mark(p.Length)+" long",
+				"the longest deliverable panel is "+b.mark(b.in.System.LongestDelivery), "shorten the slope, or take a system that is delivered longer")
+		}
+		if p.Notched {
+			b.say(finding.Note, "panel.notched", p.ID, p.ID+" is not four-sided", "its outline follows the roof", "cut it by the drawing, one corner at a time, and radius inside corners so that they do not tear")
+		}
+	}
+	if n := b.c.Faults.Angled; n > 0 {
+		b.say(finding.Note, "panel.angled", "", "panel ends are cut at an angle", "an eave or head runs out by more than "+b.mark(b.in.System.Rules.SquareStep)+" across one panel", "set the bevel from the drawing")
+	}
+}
+
+func (b *builder) reviewSlope() {
+	r, deg := b.in.System.Rules, b.in.Plane.Slope*180/math.Pi
+	switch {
+	case b.in.Plane.Slope < float64(r.RefusedSlope):
+		b.say(finding.Stop, "slope.refused", "slope", fmt.Sprintf("the roof falls %.1f°", deg),
+			fmt.Sprintf("below %.1f° water stands in flutes and on seams", r.RefusedSlope.Degrees()), "raise the head")
+	case b.in.Plane.Slope < float64(r.LeastSlope):
+		b.say(finding.Warn, "slope.flat", "slope", fmt.Sprintf("the roof falls %.1f°", deg),
+			fmt.Sprintf("the system asks for %.1f° (common practice, no source: multiwall panels drain from about 5°)", r.LeastSlope.Degrees()), "raise the head if you can; keep weep holes and ends clear")
+	}
+}
+
+// reviewSupports checks bays and free ends along every panel.
+func (b *builder) reviewSupports() {
+	r := b.in.System.Rules
+	for _, p := range b.out.Panels {
+		lo, hi := p.Outline.Bounds()
+		u := (lo.U + hi.U) / 2
+		spans := p.Outline.SpansAt(u)
+		if len(spans) == 0 {
+			continue
+		}
+		span := spans[0]
+		var vs []length.Length
+		for _, q := range b.out.Purlins {
+			if v, ok := cross(q, u); ok && v >= span.Lo && v <= span.Hi {
+				vs = append(vs, v)
+			}
+		}
+		if len(vs) < 2 {
+			b.say(finding.Stop, "support.none", p.ID, fmt.Sprintf("%s lies on %d purlins", p.ID, len(vs)), "a panel needs at least two", "add purlins under it")
+			continue
+		}
+		sort.Slice(vs, func(i, j int) bool { return vs[i] < vs[j] })
+		for i := 1; i < len(vs); i++ {
+			if gap := vs[i] - vs[i-1]; gap > r.WidestSpacing {
+				b.say(finding.Stop, "support.bay", p.ID, fmt.Sprintf("a bay under %s is %s wide", p.ID, b.mark(gap)), "supports may lie at most "+b.mark(r.WidestSpacing)+" apart", "add a purlin in that bay")
+			}
+		}
+		for _, e := range []struct {
+			where string
+			l     length.Length
+		}{{"eave", vs[0] - span.Lo}, {"head", span.Hi - vs[len(vs)-1]}} {
+			if e.l > r.LongestFreeEnd {
+				b.say(finding.Stop, "support.free-end", p.ID, fmt.Sprintf("%s runs %s past the last purlin at the %s", p.ID, b.mark(e.l), e.where), "a free end may be at most "+b.mark(r.LongestFreeEnd)+" long", "add a purlin near the "+e.where)
+			}
+		}
+	}
+}
+
+func (b *builder) reviewRips() {
+	r := b.in.System.Rules
+	for _, p := range b.out.Panels {
+		if !p.Rip {
+			continue
+		}
+		least, most := min(p.EaveWidth, p.HeadWidth), max(p.EaveWidth, p.HeadWidth)
+		switch {
+		case most > b.in.System.Panel.VergeWidth+2:
+			b.say(finding.Stop, "rip.too-wide", p.ID, p.ID+" would have to be "+b.mark(most)+" wide at the verge",
+				"a panel trimmed at a verge covers at most "+b.mark(b.in.System.Panel.VergeWidth), "move the seams or set the channels further in")
+		case least < r.LeastRip && most >= r.LeastRip:
+			b.say(finding.Warn, "rip.tapers-out", p.ID, p.ID+" tapers from "+b.mark(most)+" to "+b.mark(least),
+				"the edge channel needs strips of at least "+b.mark(r.LeastRip), "carry the narrow end on extra support, or change the seam direction")
+		case most < r.LeastRip:
+			b.say(finding.Stop, "rip.narrow", p.ID, p.ID+" is only "+b.mark(most)+" wide",
+				"the edge channel needs strips of at least "+b.mark(r.LeastRip), "move the seams")
+		}
+		if p.Left.Kind != Upstand && p.Right.Kind != Upstand {
+			b.say(finding.Note, "rip.both", p.ID, p.ID+" is ripped on both sides", "it has a channel on either side and no seam", "")
+		}
+	}
+}
+
+// reviewScrews checks the channel screws and the clip screws near obstacles.
+func (b *builder) reviewScrews() {
+	ch := b.in.System.Channel
+	for _, c := range b.out.Channels {
+		last := length.Length(0)
+		worst := length.Length(0)
+		for i, x := range append(append([]length.Length{}, c.Screws...), c.Length) {
+			gap := x - last
+			if i == 0 || i == len(c.Screws) {
+				gap -= ch.EndDistance // the ends may stand free by this much
+			}
+			worst, last = max(worst, gap), x
+		}
+		if worst > ch.ScrewSpacing || len(c.Screws) == 0 {
+			b.say(finding.Stop, "channel.screws", c.ID, fmt.Sprintf("screws of channel %s would lie %s apart", c.ID, b.mark(worst)),
+				"at most "+b.mark(ch.ScrewSpacing)+" is allowed, and without a member under the verge there is wood only at the purlins", "add a member under the verge and write verges: {width: …}, or add purlins")
+		}
+	}
+	for _, c := range b.out.Clips {
+		for _, k := range b.out.KeepOff {
+			if k.hits(c.At.U, c.At.V) {
+				b.say(finding.Warn, "clip.keep-off", c.Seam+" "+c.Purlin, fmt.Sprintf("the clip of %s on %s meets the %s", c.Seam, c.Purlin, k.What),
+					"every other place of the seams was worse", "move the "+k.What+", or fix this clip on a block beside it")
+			}
+		}
+	}
+}
+
+func (b *builder) reviewWork() {
+	wallL, wallR := walled(b.in, roof.VergeLeft), walled(b.in, roof.VergeRight)
+	if wallL && wallR {
+		b.say(finding.Warn, "work.both-walls", "", "both verges stand against walls",
+			"the last panel enters sideways, which a wall forbids", "leave room above one wall channel to tilt the panel in, or fix that channel after the panel")
+	}
+	for _, s := range b.out.Seams {
+		if h := b.in.System.Clip.Hand; h != "either" && h != string(s.Hand) {
+			b.say(finding.Stop, "clip.hand", s.ID, fmt.Sprintf("the flange of %s faces %s", s.ID, s.Hand),
+				"this clip is made for the "+h+" only", "start laying from the other side: wishes: {start: …}")
+			return
+		}
+	}
+	if b.out.Work.From == "middle" {
+		b.say(finding.Note, "work.hand-turns", b.out.Work.Starter, "the clip flanges turn round at the starter row", "panels are laid both ways from it", "sort the clips by hand before starting")
+	}
+	for _, l := range b.out.Work.Order {
+		if l.How == "under the wings" {
+			b.say(finding.Note, "work.backwards", l.Panel, l.Panel+" is laid backwards", "it enters under wings already fixed", "slide it in flat from below, lift its free side, and press the upstand home before the channel")
+		}
+	}
+}

@@ -1,0 +1,93 @@
+package setout
+
+import (
+	"seamwright/engine/catalogue"
+	"seamwright/engine/geom"
+	"seamwright/engine/length"
+	"seamwright/engine/roof"
+)
+
+// workHands says which way the flanges face on either side of the start.
+type workHands struct {
+	from   string // "left", "right", "middle"
+	walled bool   // laying starts at a wall
+}
+
+// handsFor settles where laying begins. The last panel enters sideways, which
+// a wall forbids, so a walled verge is the start.
+func handsFor(in Input) workHands {
+	wallL, wallR := walled(in, roof.VergeLeft), walled(in, roof.VergeRight)
+	switch in.Wishes.Start {
+	case "left", "right", "middle":
+		return workHands{in.Wishes.Start, in.Wishes.Start == "left" && wallL || in.Wishes.Start == "right" && wallR}
+	}
+	if wallR && !wallL || in.System.Clip.Hand == "left" && !wallL {
+		return workHands{"right", wallR}
+	}
+	return workHands{"left", wallL}
+}
+
+func walled(in Input, kind roof.EdgeKind) bool {
+	for _, e := range in.Plane.Edges {
+		if e.Kind == kind && e.Wall {
+			return true
+		}
+	}
+	return false
+}
+
+// row returns U of the clip holes of a seam whose joint has its middle at u:
+// the hole offset counts from the edge of the panel already laid, towards the
+// working side. Clip web, joint and hole offset are three different lengths.
+func row(s catalogue.System, u length.Length, h Hand) length.Length {
+	half := s.Panel.Joint / 2
+	if h == FlangeRight {
+		return u - half + s.Clip.HoleOffset
+	}
+	return u + (s.Panel.Joint - half) - s.Clip.HoleOffset
+}
+
+// places turns the keep-off list with the plane.
+func places(in Input, skew float64) []Place {
+	var out []Place
+	for _, k := range in.Plane.Job.KeepOff {
+		p := Place{What: k.What, Width: k.Width, Whole: k.Eave == nil}
+		at := geom.Point{U: k.Left}
+		if k.Eave != nil {
+			at.V = *k.Eave
+		}
+		p.At = at.Rotate(skew)
+		out = append(out, p)
+	}
+	return out
+}
+
+// hits reports whether screws at U = r and V = v would hit the place.
+func (p Place) hits(r, v length.Length) bool {
+	near := 2*(r-p.At.U).Abs() < p.Width
+	return near && (p.Whole || 2*(v-p.At.V).Abs() < p.Width)
+}
+
+// hitCounter counts the places a pattern of seams would hit. A whole-slope
+// place counts once, any other one where it stands.
+func (s *search) hitCounter() func(o length.Length) int {
+	ps := places(s.in, s.dir.skew)
+	hand := FlangeRight
+	if s.hands.from == "right" {
+		hand = FlangeLeft
+	}
+	shift := row(s.in.System, 0, hand)
+	return func(o length.Length) int {
+		n := 0
+		for _, p := range ps {
+			first := floorDiv(p.At.U-o-shift, s.pitch)
+			for _, k := range [2]length.Length{first, first + 1} {
+				r := o + shift + k*s.pitch
+				if r > s.lo && r < s.hi && 2*(r-p.At.U).Abs() < p.Width {
+					n++
+				}
+			}
+		}
+		return n
+	}
+}

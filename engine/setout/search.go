@@ -1,0 +1,438 @@
+package setout
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"seamwright/engine/catalogue"
+	"seamwright/engine/finding"
+	"seamwright/engine/geom"
+	"seamwright/engine/length"
+	"seamwright/engine/roof"
+)
+
+// Candidate is one way to lay the plane out.
+type Candidate struct {
+	Direction string        `json:"direction"`
+	Skew      float64       `json:"skew_rad"`
+	Offset    length.Length `json:"offset"` // U of one seam; the others lie whole pitches from it
+	SetInL    length.Length `json:"set_in_left"`
+	SetInR    length.Length `json:"set_in_right"`
+	Panels    int           `json:"panels"`
+	Paired    bool          `json:"paired"` // both rips come from one sheet
+	RipL      length.Length `json:"rip_left"`
+	RipR      length.Length `json:"rip_right"`
+	Faults    Faults        `json:"faults"`
+
+	rank      int // of the direction among those considered
+	offset    int // ticks
+	unbalance length.Length
+}
+
+// Faults count what is wrong with a candidate, worst first.
+type Faults struct {
+	Unbuildable int `json:"unbuildable"` // a verge strip wider than a trimmed panel, or lost in a joint
+	Narrow      int `json:"narrow"`      // rips below the least width
+	Crossing    int `json:"crossing"`    // verges that run across a seam
+	Hits        int `json:"hits"`        // seams over places to keep off
+	Angled      int `json:"angled"`      // panel ends that need an angled cut
+}
+
+// blanks is the number of sheets the panels need before lengths are cut.
+func (c Candidate) blanks() int {
+	if c.Paired {
+		return c.Panels - 1
+	}
+	return c.Panels
+}
+
+func (c Candidate) setIn() length.Length { return c.SetInL.Abs() + c.SetInR.Abs() }
+
+// less ranks candidates: what cannot be built last, then fewest faults, fewest
+// sheets and then panels, the plainest direction, channels nearest the frame face, rips most
+// nearly equal, and the smaller offset so that the answer never depends on
+// luck.
+func less(a, b *Candidate) bool {
+	for _, d := range [...]int{
+		a.Faults.Unbuildable - b.Faults.Unbuildable,
+		a.Faults.Narrow - b.Faults.Narrow,
+		a.Faults.Crossing - b.Faults.Crossing,
+		a.Faults.Hits - b.Faults.Hits,
+		a.blanks() - b.blanks(),
+		a.Panels - b.Panels,
+		a.rank - b.rank,
+	} {
+		if d != 0 {
+			return d < 0
+		}
+	}
+	if x, y := a.setIn(), b.setIn(); x != y {
+		return x < y
+	}
+	if a.unbalance != b.unbalance {
+		return a.unbalance < b.unbalance
+	}
+	return a.offset < b.offset
+}
+
+// Search considers every offset of the seams on the tape's grid, every verge
+// line that the channel screws allow, and every seam direction that drainage
+// allows. It returns the best candidate of each kind (direction, number of
+// panels, paired rips, flush or set-in channels), best first.
+func Search(in Input) ([]Candidate, []finding.Finding) {
+	var all []Candidate
+	var found []finding.Finding
+	for rank, d := range directions(in) {
+		s, ok := newSearch(in, d, rank)
+		if !ok {
+			found = append(found, finding.Finding{Level: finding.Note, Code: "setout.direction", Plane: in.Plane.Name,
+				What: fmt.Sprintf("seams %s were left out", d.name), Why: "the outline with its overhangs turns inside out"})
+			continue
+		}
+		all = append(all, s.run()...)
+	}
+	sort.Slice(all, func(i, j int) bool { return less(&all[i], &all[j]) })
+	if len(all) == 0 {
+		found = append(found, finding.Finding{Level: finding.Stop, Code: "setout.none", Plane: in.Plane.Name,
+			What: "no set-out could be found", Why: "the plane is smaller than its edge details", Do: "check the readings and the panel system"})
+	}
+	return all, found
+}
+
+// direction is one way the seams can run.
+type direction struct {
+	name string
+	skew float64
+}
+
+// directions lists the seam directions worth trying: square to the eave, along
+// either verge, and halving the taper of both, as far as the water allows.
+func directions(in Input) []direction {
+	var l, r *roof.Edge
+	for i := range in.Plane.Edges {
+		e := &in.Plane.Edges[i]
+		if e.Kind == roof.VergeLeft && (l == nil || roof.Dist(e.A, e.B) > roof.Dist(l.A, l.B)) {
+			l = e
+		}
+		if e.Kind == roof.VergeRight && (r == nil || roof.Dist(e.A, e.B) > roof.Dist(r.A, r.B)) {
+			r = e
+		}
+	}
+	ds := []direction{{"square to the eave", 0}}
+	if l != nil && r != nil {
+		sl := math.Atan2((l.A.U - l.B.U).MM(), (l.A.V - l.B.V).MM())
+		sr := math.Atan2((r.B.U - r.A.U).MM(), (r.B.V - r.A.V).MM())
+		cl, cr := roof.Dist(l.A, l.B).MM(), roof.Dist(r.A, r.B).MM()
+		ds = append(ds,
+			direction{"with the least taper at the verges", (cl*sl + cr*sr) / (cl + cr)},
+			direction{"along the left verge", sl},
+			direction{"along the right verge", sr})
+	}
+	wish := map[string]string{
+		"square to eave": "square to the eave", "along left verge": "along the left verge",
+		"along right verge": "along the right verge", "least taper": "with the least taper at the verges",
+	}[in.Wishes.Seams]
+	var out []direction
+	for _, d := range ds {
+		tooFar := math.Abs(d.skew) > float64(in.System.Rules.WidestSkew)
+		if wish != "" && d.name != wish || wish == "" && tooFar {
+			continue
+		}
+		if !duplicate(out, d) {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+// duplicate reports whether a direction is already in the list to a hundredth
+// of a tick over any roof (1e-6 rad over 10 m is 0.01 mm).
+func duplicate(ds []direction, d direction) bool {
+	for _, e := range ds {
+		if math.Abs(e.skew-d.skew) < 1e-6 {
+			return true
+		}
+	}
+	return false
+}
+
+// search tries the offsets and verge lines of one direction.
+type search struct {
+	in          Input
+	dir         direction
+	rank        int
+	pitch, half length.Length // half: left part of the joint
+	joint       length.Length
+	left, right []vergeRange
+	lo, hi      length.Length
+	setL, setR  []length.Length
+	hits        func(o length.Length) int
+	angled      int
+	hands       workHands
+}
+
+// vergeRange is where a panel edge runs with flush channels.
+type vergeRange struct{ lo, hi length.Length }
+
+func newSearch(in Input, d direction, rank int) (*search, bool) {
+	p := in.System.Panel
+	s := &search{in: in, dir: d, rank: rank, pitch: p.Cover + p.Joint, half: p.Joint / 2, joint: p.Joint}
+	edges, cover, ok := coverOutline(in, d.skew, 0, 0)
+	if !ok {
+		return nil, false
+	}
+	for i, e := range edges {
+		a, b := cover[i], cover[(i+1)%len(cover)]
+		v := vergeRange{min(a.U, b.U), max(a.U, b.U)}
+		switch e.Kind {
+		case roof.VergeLeft:
+			s.left = append(s.left, v)
+		case roof.VergeRight:
+			s.right = append(s.right, v)
+		default:
+			run := math.Abs((b.V-a.V).MM()/(b.U-a.U).MM()) * s.pitch.MM()
+			if run > in.System.Rules.SquareStep.MM() {
+				s.angled++
+			}
+		}
+	}
+	lo, hi := cover.Bounds()
+	s.lo, s.hi = lo.U, hi.U
+	s.setL, s.setR = setIns(in, roof.VergeLeft), setIns(in, roof.VergeRight)
+	s.hands = handsFor(in)
+	s.hits = s.hitCounter()
+	return s, true
+}
+
+// setIns lists how far a channel may sit in: its screws keep their edge
+// distance from the frame face and, if the verge member is known, land on it.
+func setIns(in Input, kind roof.EdgeKind) []length.Length {
+	ch := in.System.Channel
+	if in.Wishes.SetIn != nil {
+		return []length.Length{*in.Wishes.SetIn}
+	}
+	lo, hi := ch.EdgeDistance-ch.ScrewLine, in.System.Rules.WidestSetIn
+	if w := in.Plane.Job.Verges.Width; w != nil {
+		hi = min(hi, *w-ch.EdgeDistance-ch.ScrewLine)
+	}
+	for _, e := range in.Plane.Edges {
+		if e.Kind == kind && e.Wall {
+			lo = max(lo, 0)
+		}
+	}
+	tick := in.Tape.Tick
+	lo, hi = lo.Round(tick, length.Up), hi.Round(tick, length.Down)
+	var out []length.Length
+	for x := lo; x <= hi; x += tick {
+		out = append(out, x)
+	}
+	if len(out) == 0 {
+		out = append(out, max(lo, 0))
+	}
+	return out
+}
+
+// sideState is what one verge line does on one side of the roof.
+type sideState struct {
+	set    length.Length
+	faults Faults
+	rip    length.Length // narrowest finished width of the widest verge strip there
+	wide   length.Length // its widest width
+}
+
+// strip gives the width of a rip at x, counted from the seam beside it.
+func (s *search) strip(o, x length.Length, right bool) (k, w length.Length) {
+	if right {
+		k = floorDiv(x-o, s.pitch)
+		return k, x - (o + k*s.pitch) - (s.joint - s.half)
+	}
+	k = floorDiv(x-o, s.pitch)
+	return k, o + (k+1)*s.pitch - s.half - x
+}
+
+func floorDiv(a, b length.Length) length.Length {
+	q := a / b
+	if a%b != 0 && (a < 0) != (b < 0) {
+		q--
+	}
+	return q
+}
+
+func (s *search) sides(o length.Length, right bool, buf []sideState) []sideState {
+	vs, sets, rules := s.left, s.setL, s.in.System.Rules
+	if right {
+		vs, sets = s.right, s.setR
+	}
+	buf = buf[:0]
+	for _, set := range sets {
+		st := sideState{set: set, rip: math.MaxInt64}
+		for _, v := range vs {
+			lo, hi := v.lo+set, v.hi+set
+			if right {
+				lo, hi = v.lo-set, v.hi-set
+			}
+			kl, wl := s.strip(o, lo, right)
+			kh, wh := s.strip(o, hi, right)
+			if kl != kh {
+				st.faults.Crossing++
+				continue
+			}
+			least, most := min(wl, wh), max(wl, wh)
+			switch {
+			case most > s.in.System.Panel.VergeWidth, least <= 0:
+				st.faults.Unbuildable++
+			case least < rules.LeastRip:
+				st.faults.Narrow++
+			}
+			if least < st.rip {
+				st.rip, st.wide = least, most
+			}
+		}
+		buf = append(buf, st)
+	}
+	return buf
+}
+
+// run tries every offset and keeps the best candidate of each kind.
+func (s *search) run() []Candidate {
+	tick := s.in.Tape.Tick
+	from, to := length.Length(0), s.pitch
+	if f := s.in.Wishes.FirstSeam; f != nil {
+		from, to = *f, *f+1
+	}
+	best := map[candidateKind]*Candidate{}
+	var lb, rb []sideState
+	n := 0
+	for o := from; o < to; o += tick {
+		lb, rb = s.sides(o, false, lb), s.sides(o, true, rb)
+		hits := s.hits(o)
+		s.pairUp(o, n, hits, lb, rb, best)
+		n++
+	}
+	out := make([]Candidate, 0, len(best))
+	for _, c := range best {
+		out = append(out, *c)
+	}
+	return out
+}
+
+// pairUp joins the verge lines of both sides. Faults and set-ins of the two
+// sides add up, so each side's best line per set of faults is enough, except
+// where two rips could share a sheet: then every pair is tried.
+func (s *search) pairUp(o length.Length, n, hits int, lb, rb []sideState, best map[candidateKind]*Candidate) {
+	kerf, cover := s.in.Rip, s.in.System.Panel.Cover
+	single := len(s.left) == 1 && len(s.right) == 1
+	bl, br := bestSides(lb), bestSides(rb)
+	for _, l := range bl {
+		for _, r := range br {
+			s.offer(o, n, hits, l, r, single && l.wide+r.wide+kerf <= cover, best)
+		}
+	}
+	if !single {
+		return
+	}
+	for _, l := range lb {
+		if l.faults != (Faults{}) {
+			continue
+		}
+		for _, r := range rb { // ascending set-in: the first that pairs is nearest the frame
+			if r.faults == (Faults{}) && l.wide+r.wide+kerf <= cover {
+				s.offer(o, n, hits, l, r, true, best)
+				break
+			}
+		}
+	}
+}
+
+// bestSides keeps, for each set of faults and each side of flush, the line
+// nearest the frame face.
+func bestSides(ss []sideState) []sideState {
+	var out []sideState
+next:
+	for _, st := range ss {
+		for i := range out {
+			if out[i].faults == st.faults && (out[i].set == 0) == (st.set == 0) {
+				if st.set.Abs() < out[i].set.Abs() {
+					out[i] = st
+				}
+				continue next
+			}
+		}
+		out = append(out, st)
+	}
+	return out
+}
+
+// candidateKind groups candidates of which only the best is worth showing.
+type candidateKind struct {
+	panels              int
+	paired, left, right bool // left, right: channel flush with the frame face
+	unbuildable         bool
+}
+
+func (s *search) offer(o length.Length, n, hits int, l, r sideState, paired bool, best map[candidateKind]*Candidate) {
+	c := Candidate{
+		Direction: s.dir.name, Skew: s.dir.skew, rank: s.rank, Offset: o, offset: n,
+		SetInL: l.set, SetInR: r.set, Paired: paired, RipL: l.rip, RipR: r.rip,
+		Faults: Faults{
+			Unbuildable: l.faults.Unbuildable + r.faults.Unbuildable,
+			Narrow:      l.faults.Narrow + r.faults.Narrow,
+			Crossing:    l.faults.Crossing + r.faults.Crossing,
+			Hits:        hits, Angled: s.angled,
+		},
+	}
+	first := floorDiv(s.lo+l.set-o, s.pitch)
+	last := floorDiv(s.hi-r.set-o-1, s.pitch)
+	c.Panels = int(last-first) + 1
+	if len(s.left) == 1 && len(s.right) == 1 {
+		if d := (l.rip - r.rip).Abs(); d > s.in.Tape.Tick {
+			c.unbalance = d
+		}
+	}
+	kind := candidateKind{c.Panels, c.Paired, l.set == 0, r.set == 0, c.Faults.Unbuildable > 0}
+	if b, ok := best[kind]; !ok || less(&c, b) {
+		best[kind] = &c
+	}
+}
+
+// coverOutline turns the plane so that seams run along V and moves its edges to
+// where the panels end.
+func coverOutline(in Input, skew float64, setL, setR length.Length) ([]roof.Edge, geom.Polygon, bool) {
+	edges := make([]roof.Edge, len(in.Plane.Edges))
+	frame := make(geom.Polygon, len(edges))
+	out := make([]length.Length, len(edges))
+	for i, e := range in.Plane.Edges {
+		e.A, e.B = e.A.Rotate(skew), e.B.Rotate(skew)
+		edges[i], frame[i] = e, e.A
+		out[i] = outward(in, e, setL, setR)
+	}
+	cover, ok := frame.Offset(out)
+	return edges, cover, ok
+}
+
+// outward is how far panels reach past the frame face along an edge.
+func outward(in Input, e roof.Edge, setL, setR length.Length) length.Length {
+	switch e.Kind {
+	case roof.Eave:
+		return in.Plane.Job.Fascia + drip(in)
+	case roof.VergeLeft:
+		return -(setL + in.System.Channel.Rib)
+	case roof.VergeRight:
+		return -(setR + in.System.Channel.Rib)
+	}
+	if e.Wall || e.Ridge {
+		return -headGap(in)
+	}
+	return 0
+}
+
+func drip(in Input) length.Length {
+	if d := in.Plane.Job.Drip; d != nil {
+		return *d
+	}
+	return in.System.Rules.Drip
+}
+
+// Pitch is the distance from seam to seam of a system.
+func Pitch(p catalogue.Panel) length.Length { return p.Cover + p.Joint }
