@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"seamwright/drawing/pdf"
+	"seamwright/drawing/png"
 	"seamwright/drawing/scene"
 	"seamwright/drawing/svg"
 )
@@ -43,6 +44,11 @@ func TestWrite(t *testing.T) {
 		f := create("demo-" + strconv.Itoa(i+1) + ".svg")
 		defer f.Close()
 		if err := svg.Write(f, s, svg.Options{Letters: svg.Letters(i % 3)}); err != nil {
+			t.Fatal(err)
+		}
+		g := create("demo-" + strconv.Itoa(i+1) + ".png")
+		defer g.Close()
+		if err := png.Write(g, s, png.Options{DPI: 110}); err != nil {
 			t.Fatal(err)
 		}
 	}
