@@ -7,6 +7,7 @@ import "math"
 type state struct {
 	w, px, py []float64
 	nx, ny    []float64 // per element, nil in linear theory
+	lateral   []float64 // in-plane reaction across the flutes per node, or nil
 }
 
 // element holds the resultants at an element's centre.
@@ -327,6 +328,9 @@ func (m *model) balance(p *Panel, c Case, s state, force []float64, r *Result) {
 	if !m.half {
 		for _, sp := range m.springs {
 			mx -= sp.k * s.py[sp.dof/dofs]
+		}
+		for n, v := range s.lateral {
+			mx -= v * s.w[n] // held edges pull at the height of the edge
 		}
 	}
 	if size > 0 {

@@ -103,9 +103,11 @@ type Result struct {
 	Rotation   [2]Rotation // by Side
 	Holds      []HoldForce // left edge first
 	Purlins    []PurlinForce
-	// Shortening is how much the chord from edge to edge shortens by
-	// deflection, mm, at worst; in linear theory the integral of w,y²/2.
+	// Shortening is how much the two edges come closer by deflection, mm, at
+	// worst: in linear theory the integral of w,y²/2, in large deflection the
+	// edges' own travel, zero where they are held.
 	Shortening Peak
+	Pull       [2]SeamPull // by Side; large deflection only
 	Field      Field
 
 	Load     float64 // resultant of the load, N up

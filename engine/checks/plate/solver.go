@@ -62,7 +62,7 @@ func (s *Solver) Solve(c Case) (Result, error) {
 		return Result{}, &NoConvergenceError{c.Name, "contact", sol.rounds}
 	}
 	n := m.nodes()
-	st := state{make([]float64, n), make([]float64, n), make([]float64, n), nil, nil}
+	st := state{w: make([]float64, n), px: make([]float64, n), py: make([]float64, n)}
 	for i := 0; i < n; i++ {
 		st.w[i], st.px[i], st.py[i] = sol.u[dofs*i], sol.u[dofs*i+1], sol.u[dofs*i+2]
 	}
