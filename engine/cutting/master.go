@@ -1,0 +1,229 @@
+package cutting
+
+import "math"
+
+// column says what a master column stands for.
+type column struct {
+	pat     *pattern // a way of cutting a bar, or
+	pairing int      // a way of placing rips (pat nil, blank < 0), or
+	blank   int      // a blank left unserved
+}
+
+// master is the pattern linear program under column generation.
+type master struct {
+	s    *solver
+	lp   *simplex
+	cols []column
+	pr   *pricer
+	seen map[string]bool
+}
+
+func newMaster(s *solver) *master {
+	b := make([]float64, len(s.base))
+	for r, v := range s.base {
+		b[r] = float64(v)
+	}
+	return &master{s: s, lp: newSimplex(b, &s.work), pr: newPricer(s.m, &s.work), seen: map[string]bool{}}
+}
+
+// key identifies a pattern.
+func (pt *pattern) key() string {
+	buf := make([]byte, 0, 4+8*len(pt.item))
+	put := func(v int32) { buf = append(buf, byte(v), byte(v>>8), byte(v>>16), byte(v>>24)) }
+	put(pt.kind)
+	for e, i := range pt.item {
+		put(i)
+		put(pt.n[e])
+	}
+	return string(buf)
+}
+
+// addPattern adds a pattern column; it reports false if it is there already.
+func (mp *master) addPattern(pt pattern) bool {
+	k := pt.key()
+	if mp.seen[k] {
+		return false
+	}
+	mp.seen[k] = true
+	rows, coef := mp.s.m.patternRows(&pt)
+	mp.lp.addColumn(rows, coef, float64(pt.cost)/mp.s.cmax)
+	mp.cols = append(mp.cols, column{pat: &pt, pairing: -1, blank: -1})
+	return true
+}
+
+// patternRows lists the master rows of a pattern.
+func (m *model) patternRows(pt *pattern) ([]int32, []float64) {
+	rows := make([]int32, 0, len(pt.item)+1)
+	coef := make([]float64, 0, len(pt.item)+1)
+	for e, i := range pt.item {
+		rows = append(rows, i)
+		coef = append(coef, float64(pt.n[e]))
+	}
+	if r := m.kinds[pt.kind].row; r >= 0 {
+		rows = append(rows, int32(r))
+		coef = append(coef, -1)
+	}
+	return rows, coef
+}
+
+// pairingRows lists the master rows of a pairing: it needs a blank and serves
+// its classes.
+func (m *model) pairingRows(j int) ([]int32, []float64) {
+	pr := m.pairs[j]
+	c := int32(m.classRow())
+	switch {
+	case pr.b < 0:
+		return []int32{int32(pr.item), c + int32(pr.a)}, []float64{-1, 1}
+	case pr.a == pr.b:
+		return []int32{int32(pr.item), c + int32(pr.a)}, []float64{-1, 2}
+	}
+	return []int32{int32(pr.item), c + int32(pr.a), c + int32(pr.b)}, []float64{-1, 1, 1}
+}
+
+// addFixed adds the columns that are known in advance: pairings and unserved
+// blanks.
+func (mp *master) addFixed() {
+	m := mp.s.m
+	for j := range m.pairs {
+		rows, coef := m.pairingRows(j)
+		mp.lp.addColumn(rows, coef, 0)
+		mp.cols = append(mp.cols, column{pairing: j, blank: -1})
+	}
+	for i, v := range m.virtual {
+		if v {
+			mp.lp.addColumn([]int32{int32(i)}, []float64{1}, float64(m.virtualCost)/mp.s.cmax)
+			mp.cols = append(mp.cols, column{pairing: -1, blank: i})
+		}
+	}
+}
+
+// seed starts the master with the patterns of the plans and one pattern of
+// equal blanks for each length and kind.
+func (mp *master) seed(plans []*plan) {
+	m := mp.s.m
+	mp.addFixed()
+	for _, pl := range plans {
+		for _, pt := range pl.pats {
+			mp.addPattern(pt)
+		}
+	}
+	for i := range m.w {
+		for k := range m.kinds {
+			c := min(m.dmax[i], m.kinds[k].cap/m.w[i])
+			if c > 0 && (!m.kinds[k].limited() || m.virtual[i]) {
+				pt := pattern{kind: int32(k), item: []int32{int32(i)}, n: []int32{int32(c)}}
+				pt.cost = m.patternCost(&pt)
+				mp.addPattern(pt)
+			}
+		}
+	}
+}
+
+// supplyDuals returns the dual of each kind, zero where unlimited.
+func (m *model) supplyDuals(y []int64) []int64 {
+	mu := make([]int64, len(m.kinds))
+	for k := range m.kinds {
+		if r := m.kinds[k].row; r >= 0 {
+			mu[k] = y[r]
+		}
+	}
+	return mu
+}
+
+// pairSlack returns the least reduced cost among the pairings, at most 0.
+func (m *model) pairSlack(y []int64) int64 {
+	worst := int64(0)
+	c := m.classRow()
+	for _, pr := range m.pairs {
+		rc := y[pr.item] - y[c+pr.a]
+		if pr.b >= 0 {
+			rc -= y[c+pr.b]
+		}
+		worst = min(worst, rc)
+	}
+	return worst
+}
+
+// dot is b·y over the rows of y.
+func dot(b, y []int64) int64 {
+	t := int64(0)
+	for r, v := range y {
+		t += b[r] * v
+	}
+	return t
+}
+
+// columnGeneration solves the pattern linear program and raises the bound. The
+// returned node holds the duals that prove it.
+func (mp *master) columnGeneration() *node {
+	s := mp.s
+	var proof *node
+	bestL := int64(math.MinInt64)
+	if mp.lp.dual(math.Inf(1), 1<<30) != lpOptimal {
+		return nil
+	}
+	for round := 0; ; round++ {
+		y := s.integers(mp.lp.y)
+		s.capVirtual(y)
+		l, added, exact := mp.priceAll(y)
+		if exact && l > bestL {
+			bestL = l
+			proof = &node{y: y, bound: l}
+			s.raise(l)
+		}
+		if added == 0 || s.closed() || s.stopped() {
+			break
+		}
+		if mp.lp.primal(1<<30) != lpOptimal {
+			break
+		}
+	}
+	return proof
+}
+
+// capVirtual keeps the columns of unserved blanks from having a negative
+// reduced cost after rounding.
+func (s *solver) capVirtual(y []int64) {
+	for i, v := range s.m.virtual {
+		if v {
+			y[i] = min(y[i], s.m.virtualCost*s.scale)
+		}
+	}
+}
+
+// priceAll prices every kind with the integer duals y. It returns the
+// Lagrangian bound of y and the number of columns added.
+func (mp *master) priceAll(y []int64) (l int64, added int, exact bool) {
+	s, m := mp.s, mp.s.m
+	mp.pr.load(y, s.scale)
+	mu := m.supplyDuals(y)
+	worst, exact := int64(0), true
+	for k := range m.kinds {
+		need := m.kinds[k].cost*s.scale + mu[k]
+		v, ok := mp.pr.over(k, need, 1<<40)
+		exact = exact && ok
+		worst = min(worst, need-v)
+		for _, pt := range mp.pr.patterns(3) {
+			if mp.addPattern(pt) {
+				added++
+			}
+		}
+	}
+	return s.lagrange(y, worst, m.pairSlack(y)), added, exact
+}
+
+// lagrange is the scaled bound proved by duals y when no bar pattern has a
+// reduced cost below worstBar and no pairing one below worstPair (both <= 0):
+// a plan needs at most one bar a blank and one pairing a rip.
+func (s *solver) lagrange(y []int64, worstBar, worstPair int64) int64 {
+	rips := int64(0)
+	for _, c := range s.m.classes {
+		rips += c.n
+	}
+	return dot(s.base, y[:len(s.base)]) + s.m.pieces*worstBar + rips*worstPair
+}
+
+// rounding turns the fractional solution into a plan.
+func (mp *master) rounding() {
+	mp.s.offer(mp.s.roundPlan(mp.cols, mp.lp.solution()))
+}
