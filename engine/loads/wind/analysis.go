@@ -52,25 +52,25 @@ type Analysis struct {
 // as soon as the geometry allows, so a drawing can follow the typing.
 func Analyse(site Site, roof Roof) Analysis {
 	a := Analysis{Standard: site.Standard, Findings: checkSite(site)}
-	siteOK := cite.Worst(a.Findings) != cite.Stop
 	outline, roofFindings := checkRoof(site, roof)
 	a.Findings = append(a.Findings, roofFindings...)
+	complete := cite.Worst(a.Findings) != cite.Stop
 	_, american := editions[site.Standard]
-	if outline == nil || cite.Worst(roofFindings) == cite.Stop || (!american && site.Standard != EN) {
+	if outline == nil || (!american && site.Standard != EN) {
 		a.noClad = errors.New("the wind was not computed: see the findings")
 		return a
 	}
 	if american {
-		a.asce(site, roof, outline, siteOK)
+		a.asce(site, roof, outline, complete)
 	} else {
-		a.en(site, roof, outline, siteOK)
+		a.en(site, roof, outline, complete)
 	}
 	return a
 }
 
 func (a *Analysis) find(o *cite.Outside) { a.Findings = append(a.Findings, o.Finding()) }
 
-func (a *Analysis) asce(site Site, r Roof, outline []Point, siteOK bool) {
+func (a *Analysis) asce(site Site, r Roof, outline []Point, complete bool) {
 	a.Level = LevelStrength
 	a.NotCovered = []string{
 		"fascia panels and parapets at the roof edge (ASCE 7 27.3.2)",
@@ -86,7 +86,7 @@ func (a *Analysis) asce(site Site, r Roof, outline []Point, siteOK bool) {
 	a.ZoneWidth, a.Steps = width, steps
 	a.zones = asceZones(outline, r, width)
 	a.Zones = a.zones.zones
-	if !siteOK {
+	if !complete {
 		a.noClad = errors.New("the pressures were not computed: see the findings")
 		return
 	}
@@ -197,7 +197,7 @@ func (a *Analysis) attach(site Site, r Roof) {
 		Do: "an engineer may take the section alone"})
 }
 
-func (a *Analysis) en(site Site, r Roof, outline []Point, siteOK bool) {
+func (a *Analysis) en(site Site, r Roof, outline []Point, complete bool) {
 	a.Level = LevelCharacteristic
 	a.NotCovered = []string{
 		"fascia panels and parapets at the roof edge",
@@ -211,7 +211,7 @@ func (a *Analysis) en(site Site, r Roof, outline []Point, siteOK bool) {
 			What: "the cover is attached to a wall", Why: "the canopy clause excludes permanent walls; the envelope of φ = 0 and φ = 1 is used: judgement, no clause",
 			Source: "EN 1991-1-4 7.3(1)", Do: "enter the rule of the National Annex for wall canopies if there is one, and have the model confirmed by an engineer"})
 	}
-	if !siteOK {
+	if !complete {
 		a.noClad = errors.New("the pressures were not computed: see the findings")
 		return
 	}

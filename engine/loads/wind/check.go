@@ -202,8 +202,8 @@ func (c *checker) enTerrain(s Site) {
 	}
 }
 
-// checkRoof lists everything wrong with the roof; outline is nil when it
-// cannot be used.
+// checkRoof lists everything wrong with the roof. The outline is nil when the
+// geometry does not allow zones to be laid out.
 func checkRoof(s Site, r Roof) (outline []Point, findings []cite.Finding) {
 	c := &checker{}
 	if r.Kind != Mono && r.Kind != Pitched && r.Kind != Troughed {
@@ -226,6 +226,9 @@ func checkRoof(s Site, r Roof) (outline []Point, findings []cite.Finding) {
 	} else {
 		outline = clean
 		c.ridge(r, extent(clean))
+	}
+	if cite.Worst(c.findings) == cite.Stop {
+		outline = nil
 	}
 	c.openness(s, r)
 	c.bays(s, r)

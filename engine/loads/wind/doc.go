@@ -12,11 +12,12 @@
 //
 // Everything that goes in or comes out is SI: metres, square metres, degrees,
 // pascals (type Pa) and newtons; wind speed carries its own unit. ASCE 7 gives
-// its velocity pressure equation twice, with rounded constants (0.00256 for
-// psf and mph, 0.613 for N/m² and m/s) that differ by 0.05 %. A site chooses
-// one of them (Equations); the customary one is taken when the job does not
-// say. The chain of steps is written in the units of the equation used, and
-// the result does not depend on the unit the speed was typed in.
+// its velocity pressure equation twice, with rounded constants (0.00256 for psf
+// and mph, 0.613 for N/m² and m/s; 15 ft or 4.6 m) that differ by less than
+// 0.2 % in pressure. A site chooses one of them (Equations); the customary one
+// is taken when the job does not say. The chain of steps is written in the
+// units of the equation used, and the result does not depend on the unit the
+// speed was typed in.
 //
 // # Signs
 //

@@ -330,7 +330,7 @@ func overlapArea(poly []Point, convex []Point) float64 {
 // inConvex reports whether p lies in the polygon or within tol of it.
 func inConvex(p Point, convex []Point, tol float64) bool {
 	for _, h := range halfPlanes(convex) {
-		if h.n.dot(p)-h.c < -tol {
+		if !(h.n.dot(p)-h.c >= -tol) { // not: a NaN lies nowhere
 			return false
 		}
 	}
