@@ -28,7 +28,7 @@ func unwrap(woff []byte) ([]byte, error) {
 	if n == 0 || len(woff) < 44+20*n || total > maxFontSize {
 		return nil, errors.New("WOFF header is damaged")
 	}
-	out := make([]byte, 12+16*n, total)
+	out := make([]byte, 12+16*n, max(int(total), 12+16*n))
 	be.PutUint32(out[0:], flavor)
 	be.PutUint16(out[4:], uint16(n))
 	log2 := bits.Len(uint(n)) - 1

@@ -56,7 +56,7 @@ func Dir(deg float64) Pt {
 
 // Angle returns the direction of p in degrees, counter-clockwise as the reader
 // sees it, above −180 and up to 180.
-func (p Pt) Angle() float64 { return math.Atan2(-p.Y, p.X) * 180 / math.Pi }
+func (p Pt) Angle() float64 { return math.Atan2(0-p.Y, p.X) * 180 / math.Pi }
 
 // Rect is an upright rectangle, X, Y its top left corner, in mm.
 type Rect struct{ X, Y, W, H float64 }

@@ -36,9 +36,13 @@ const (
 // Options of a file; the zero value is a plain drawing with live text.
 type Options struct {
 	Letters Letters
-	// Themed replaces black by the page's own ink (currentColor) and white by
-	// the CSS variable --film, so that a drawing follows a dark screen.
+	// Themed replaces black by the page's own ink (currentColor), white by the
+	// CSS variable --film and the greys by --pencil and --hair, so that a
+	// drawing follows a dark screen.
 	Themed bool
+	// ID begins every id in the file. Give each drawing its own if several stand
+	// in one page, or one would be clipped by the shapes of another.
+	ID string
 	// Fluid leaves out the size in mm: the drawing fills its box on a screen.
 	Fluid bool
 }
@@ -68,6 +72,17 @@ type glyphKey struct {
 	r    rune
 }
 
+// id makes an id of this file, fit for an attribute and for url(#…).
+func (d *drawing) id(s string) string {
+	clean := strings.Map(func(r rune) rune {
+		if r < 128 && (r == '-' || r == '_' || r >= '0' && r <= '9' || r|0x20 >= 'a' && r|0x20 <= 'z') {
+			return r
+		}
+		return '_'
+	}, d.o.ID)
+	return clean + s
+}
+
 func (d *drawing) put(parts ...string) {
 	for _, p := range parts {
 		d.w.WriteString(p) // the error stays in w until Flush
@@ -83,10 +98,10 @@ func (d *drawing) head(s *scene.Sheet) {
 	if !d.o.Fluid {
 		d.put(` width="`, w, `mm" height="`, h, `mm"`)
 	}
-	d.put(` viewBox="0 0 `, w, ` `, h, `" lang="`, escape(s.Language()), `" role="img" aria-labelledby="t d"`,
+	d.put(` viewBox="0 0 `, w, ` `, h, `" lang="`, escape(s.Language()), `" role="img" aria-labelledby="`, d.id("t"), " ", d.id("d"), `"`,
 		` fill="none" stroke-miterlimit="6">`, "\n")
-	d.put(`<title id="t">`, escape(s.Title), "</title>\n")
-	d.put(`<desc id="d">`, escape(s.Desc), "</desc>\n")
+	d.put(`<title id="`, d.id("t"), `">`, escape(s.Title), "</title>\n")
+	d.put(`<desc id="`, d.id("d"), `">`, escape(s.Desc), "</desc>\n")
 	d.put("<style>text{white-space:pre;font-kerning:none;font-variant-ligatures:none}")
 	if d.o.Letters == Embedded {
 		d.fontFaces(s)
@@ -110,6 +125,9 @@ func (d *drawing) fontFaces(s *scene.Sheet) {
 	}
 }
 
+// glyphUnits is the size of the em in which glyphs are defined.
+const glyphUnits = 1000
+
 // glyphDefs defines each glyph of the sheet once.
 func (d *drawing) glyphDefs(s *scene.Sheet) {
 	u := &usage{}
@@ -117,11 +135,11 @@ func (d *drawing) glyphDefs(s *scene.Sheet) {
 	d.glyphID = map[glyphKey]string{}
 	d.put("<defs>\n")
 	for _, k := range u.keys {
-		segs := scene.GlyphSegs(k.font.Glyph(k.r), 1000, scene.Pt{})
+		segs := scene.GlyphSegs(k.font.Glyph(k.r), glyphUnits, scene.Pt{})
 		if len(segs) == 0 {
 			continue
 		}
-		id := fmt.Sprintf("%s-%04x", k.font.ID, k.r)
+		id := d.id(fmt.Sprintf("%s-%04x", k.font.ID, k.r))
 		d.glyphID[k] = id
 		d.put(`<path id="`, id, `" d="`, path(segs, 0), "\"/>\n")
 	}
@@ -180,7 +198,7 @@ func (d *drawing) Close() { d.put("</g>\n") }
 
 func (d *drawing) Clip(area []scene.Seg) {
 	d.clips++
-	id := "c" + strconv.Itoa(d.clips)
+	id := d.id("c" + strconv.Itoa(d.clips))
 	d.put(`<clipPath id="`, id, `"><path d="`, path(area, 3), `"/></clipPath><g clip-path="url(#`, id, ")\">\n")
 }
 
@@ -211,29 +229,54 @@ func (d *drawing) Shape(s scene.Shape) {
 }
 
 func (d *drawing) Writing(w scene.Writing) {
-	plain := len(w.Pieces) == 1 && len(w.Bars) == 0
-	if plain && d.o.Letters != Outlined {
-		d.piece(w, w.Pieces[0])
+	if len(w.Pieces) == 1 && len(w.Bars) == 0 && d.o.Letters != Outlined {
+		d.piece(w, w.Pieces[0], d.inked(w)+d.haloed(w, 1))
 		return
 	}
-	// A text of several pieces is read out as one.
+	// A text of several pieces is read out as one. All halos come first, or one
+	// would cover the letters beside it.
 	d.put(`<g role="img" aria-label="`, escape(w.Say), "\">\n")
 	if w.Halo > 0 {
-		for _, b := range w.Bars {
-			d.bar(w, b, w.Halo, scene.White)
-		}
+		d.pass(w, true)
 	}
-	if d.o.Letters == Outlined {
-		d.outlined(w)
-	} else {
-		for _, p := range w.Pieces {
-			d.piece(w, p)
+	d.pass(w, false)
+	d.put("</g>\n")
+}
+
+// pass draws the halo, or the ink, of all pieces and bars of a text.
+func (d *drawing) pass(w scene.Writing, halo bool) {
+	for _, p := range w.Pieces {
+		unit := 1.0 // mm in one unit of the element
+		if d.o.Letters == Outlined {
+			unit = p.Size / glyphUnits
+		}
+		attrs := d.inked(w)
+		if halo {
+			attrs = d.haloed(w, unit)
+		}
+		if d.o.Letters == Outlined {
+			d.uses(w, p, attrs)
+		} else {
+			d.piece(w, p, attrs)
 		}
 	}
 	for _, b := range w.Bars {
-		d.bar(w, b, 0, w.Color)
+		if halo {
+			d.bar(w, b, w.Halo, scene.White)
+		} else {
+			d.bar(w, b, 0, w.Color)
+		}
 	}
-	d.put("</g>\n")
+}
+
+func (d *drawing) inked(w scene.Writing) string { return ` fill="` + d.color(w.Color) + `"` }
+
+// haloed strokes letters in white; unit is how many mm one unit of the element is.
+func (d *drawing) haloed(w scene.Writing, unit float64) string {
+	if w.Halo <= 0 {
+		return ""
+	}
+	return ` paint-order="stroke" stroke="` + d.color(scene.White) + `" stroke-linejoin="round" stroke-width="` + num(2*w.Halo/unit) + `"`
 }
 
 func (d *drawing) bar(w scene.Writing, b scene.Rect, grow float64, c scene.Color) {
@@ -243,7 +286,7 @@ func (d *drawing) bar(w scene.Writing, b scene.Rect, grow float64, c scene.Color
 		`" stroke="`, d.color(c), `" stroke-width="`, num(b.H), "\"/>\n")
 }
 
-func (d *drawing) piece(w scene.Writing, p scene.Piece) {
+func (d *drawing) piece(w scene.Writing, p scene.Piece, attrs string) {
 	if strings.TrimSpace(p.S) == "" {
 		return
 	}
@@ -258,32 +301,17 @@ func (d *drawing) piece(w scene.Writing, p scene.Piece) {
 	if c := p.Font.Weight.CSS(); c != 400 {
 		d.put(` font-weight="`, strconv.Itoa(c), `"`)
 	}
-	d.put(` textLength="`, num(p.Width()), `" lengthAdjust="spacingAndGlyphs" fill="`, d.color(w.Color), `"`)
-	if w.Halo > 0 {
-		d.put(` paint-order="stroke" stroke="`, d.color(scene.White), `" stroke-linejoin="round" stroke-width="`, num(2*w.Halo), `"`)
-	}
+	d.put(` textLength="`, num(p.Width()), `" lengthAdjust="spacingAndGlyphs"`, attrs)
 	d.put(">", escape(p.S), "</text>\n")
 }
 
-// outlined draws the pieces by their glyphs; a halo is a first pass in white.
-func (d *drawing) outlined(w scene.Writing) {
-	if w.Halo > 0 {
-		for _, p := range w.Pieces {
-			d.uses(w, p, fmt.Sprintf(` stroke="%s" stroke-linejoin="round" stroke-width="%s"`,
-				d.color(scene.White), num(2*w.Halo*1000/p.Size)))
-		}
-	}
-	for _, p := range w.Pieces {
-		d.uses(w, p, ` fill="`+d.color(w.Color)+`"`)
-	}
-}
-
+// uses draws a piece by its defined glyphs.
 func (d *drawing) uses(w scene.Writing, p scene.Piece, attrs string) {
-	d.put(`<g transform="`, turn(w.U, w.Page(p.X, p.Y), p.Size/1000), `"`, attrs, ">")
+	d.put(`<g transform="`, turn(w.U, w.Page(p.X, p.Y), p.Size/glyphUnits), `"`, attrs, ">")
 	x := 0.0
 	for _, r := range p.S {
 		if id := d.glyphID[glyphKey{p.Font, r}]; id != "" {
-			d.put(`<use xlink:href="#`, id, `" x="`, num(x*1000), `"/>`)
+			d.put(`<use xlink:href="#`, id, `" x="`, num(x*glyphUnits), `"/>`)
 		}
 		x += p.Font.Glyph(r).Advance
 	}
@@ -303,6 +331,10 @@ func (d *drawing) color(c scene.Color) string {
 			return "currentColor"
 		case scene.White:
 			return "var(--film,#fff)"
+		case scene.Ash:
+			return "var(--pencil,#444)"
+		case scene.Pale:
+			return "var(--hair,#bbb)"
 		}
 	}
 	s := fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B)

@@ -132,12 +132,25 @@ func (c Chain) values(a axes, feet []scene.Pt) []scene.Item {
 			continue
 		}
 		t = t.Move(feet[i].Mid(feet[i+1]).Add(a.up.Mul(lineClear + low)))
-		placer.Block(t)
-		out = append(out, t)
+		got, ok := placer.Place(slide(t, a.u, feet[i+1].Sub(feet[i]).Len()-t.Width()-valueRoom)...)
+		if !ok {
+			placer.Block(got)
+		}
+		out = append(out, got)
 	}
 	for _, i := range narrow {
 		t := scene.M(0, 0, st, c.Values[i]).Turn(a.turn)
 		out = append(out, outside(a, feet, i, t, placer)...)
+	}
+	return out
+}
+
+// slide gives the places of a value along its part of the line: the middle, then
+// ever further to both sides, as far as the spare room goes.
+func slide(t scene.Text, u scene.Pt, spare float64) []scene.Text {
+	out := []scene.Text{t}
+	for _, k := range []float64{0.25, -0.25, 0.5, -0.5} {
+		out = append(out, t.Move(t.At.Add(u.Mul(k*spare))))
 	}
 	return out
 }
