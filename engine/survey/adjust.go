@@ -12,6 +12,9 @@ const (
 	// weakFactor: a point whose place is this many times less sure than the worst
 	// reading is not held by the readings in any sense a builder could use.
 	weakFactor = 300
+	// foldMisfit: a Σ(v/σ)² this many times the redundancy is not scatter; the sketch may
+	// have a corner on the wrong side, so other figures are tried.
+	foldMisfit = 30
 )
 
 // Adjust finds the figure that fits all readings best: the coordinates that make
@@ -82,32 +85,35 @@ func centred(n Network) (Network, XY) {
 }
 
 // figure returns the adjusted coordinates, from the sketch if it leads to a figure of
-// the sketch's own shape, else from places worked out from the readings.
+// the sketch's own shape that fits, else from places worked out from the readings.
 func (p *problem) figure(n Network) ([]float64, error) {
 	sketch, drawn := sketchOf(n)
-	if drawn {
-		x := p.scaleSketch(sketch)
-		phi, ok := newSolver(p).iterate(x)
-		if ok && sameShape(sketch, x) {
-			p.settle(n, x)
-			return x, nil
+	if !drawn {
+		x, err := p.locate(n)
+		if err != nil {
+			return nil, err
 		}
-		if better, err := p.locate(n); err == nil {
-			if phi2, ok2 := newSolver(p).iterate(better); ok2 && (!ok || phi2 < phi) {
-				x, ok = better, true
+		if _, ok := newSolver(p).iterate(x); !ok {
+			return nil, p.whyNot(n, x)
+		}
+		p.settle(n, x)
+		return x, nil
+	}
+	x := p.scaleSketch(sketch)
+	phi, ok := newSolver(p).iterate(x)
+	dof := len(p.rows) - (p.unknowns() - len(p.motions(x)))
+	faithful := ok && sameShape(sketch, x)
+	if !faithful || phi > foldMisfit*float64(dof) {
+		// A fold in the sketch, or wrong readings. Another figure is taken for a faithful
+		// one only if it agrees with all readings.
+		if y, err := p.locate(n); err == nil {
+			phi2, ok2 := newSolver(p).iterate(y)
+			if ok2 && (!ok || !faithful && phi2 < phi || ChiSquareTail(phi2, dof) > 0.05) {
+				x, ok = y, true
 			}
 		}
-		if ok {
-			p.settle(n, x)
-			return x, nil
-		}
-		return nil, p.whyNot(n, x)
 	}
-	x, err := p.locate(n)
-	if err != nil {
-		return nil, err
-	}
-	if _, ok := newSolver(p).iterate(x); !ok {
+	if !ok {
 		return nil, p.whyNot(n, x)
 	}
 	p.settle(n, x)
@@ -311,7 +317,7 @@ func (s *solver) iterate(x []float64) (phi float64, ok bool) {
 		copy(s.dx, s.b)
 		cholSolve(s.fac, s.u, s.dx)
 		size := maxAbs(s.dx)
-		if size < stepTolMM && lambda == 0 {
+		if size < stepTolMM && lambda <= 1e-3 { // damping that light hides no step
 			s.move(x, x, 1)
 			return phi, true
 		}

@@ -150,7 +150,9 @@ func leaveOneOut(n Network, res *Result) []Suspect {
 			out = append(out, s)
 		}
 	}
-	sort.SliceStable(out, func(a, b int) bool { return out[a].Without < out[b].Without })
+	// With one redundancy all leave zero but for rounding: keep the order of reading.
+	rank := func(s Suspect) float64 { return math.Round(s.Without * 1e6) }
+	sort.SliceStable(out, func(a, b int) bool { return rank(out[a]) < rank(out[b]) })
 	return out
 }
 

@@ -9,6 +9,7 @@ const (
 	beamWidth    = 48  // partial figures kept while points are added
 	polishedMost = 10  // complete figures that are adjusted and compared
 	capMisfit    = 400 // one wild reading counts at most (20 σ)²: the others still decide
+	rivalMisfit  = 12  // a figure that fits 3.5 σ worse than the best is no rival
 )
 
 // locate works out starting coordinates from the readings alone: points are added one
@@ -23,12 +24,15 @@ func (p *problem) locate(n Network) ([]float64, error) {
 	if len(starts) == 0 {
 		starts = free.circleStarts()
 	}
-	found := free.polish(starts)
-	if len(found) == 0 {
-		starts = free.circleStarts()
-		if found = free.polish(starts); len(found) == 0 {
-			return nil, p.whyNot(n, genericPlaces(p))
-		}
+	found, slack := free.polish(starts)
+	if len(found) == 0 && slack == nil {
+		found, slack = free.polish(free.circleStarts())
+	}
+	if len(found) == 0 && slack == nil {
+		return nil, p.whyNot(n, genericPlaces(p))
+	}
+	if slack != nil && (len(found) == 0 || slack.misfit+rivalMisfit < leastMisfit(found)) {
+		return nil, p.whyNot(n, slack.x)
 	}
 	best, rival := free.choose(n, found)
 	if rival != nil {
@@ -286,13 +290,19 @@ type figure struct {
 	convex bool
 }
 
-// polish adjusts the starts and returns the different figures they lead to.
-func (p *problem) polish(starts [][]float64) []figure {
+// polish adjusts the starts and returns the different figures they lead to; slack is one
+// that came to rest in a place where the readings do not hold it, nil if none did.
+func (p *problem) polish(starts [][]float64) (out []figure, slack *figure) {
 	s := newSolver(p)
-	var out []figure
 	for _, x := range starts {
 		phi, ok := s.iterate(x)
-		if !ok || !s.factor(0) {
+		if !ok {
+			continue
+		}
+		if !s.factor(0) {
+			if slack == nil || phi < slack.misfit {
+				slack = &figure{x: x, misfit: phi}
+			}
 			continue
 		}
 		if len(p.outline) >= 3 && polygonArea(x, p.outline) < 0 {
@@ -309,7 +319,7 @@ func (p *problem) polish(starts [][]float64) []figure {
 			out = append(out, f)
 		}
 	}
-	return out
+	return out, slack
 }
 
 // known reports whether f has the same distances as one of list.
@@ -361,14 +371,10 @@ func (p *problem) choose(n Network, found []figure) (best, rival []float64) {
 		}
 		return 2
 	}
-	least := found[0].misfit
-	for _, f := range found {
-		least = math.Min(least, f.misfit)
-	}
-	// What fits 3.5 σ worse than the best is no rival.
+	least := leastMisfit(found)
 	var fit []figure
 	for _, f := range found {
-		if f.misfit <= least+12 {
+		if f.misfit <= least+rivalMisfit {
 			fit = append(fit, f)
 		}
 	}
@@ -386,6 +392,14 @@ func (p *problem) choose(n Network, found []figure) (best, rival []float64) {
 		return fit[0].x, fit[1].x
 	}
 	return fit[0].x, nil
+}
+
+func leastMisfit(list []figure) float64 {
+	least := math.Inf(1)
+	for _, f := range list {
+		least = math.Min(least, f.misfit)
+	}
+	return least
 }
 
 // sketchMisfit is the square sum of distances from the sketch after the best rigid fit,
