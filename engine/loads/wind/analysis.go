@@ -264,6 +264,24 @@ func topHeight(r Roof, b box) (float64, cite.Step) {
 		Inputs: []cite.Term{cite.In("h", r.MeanHeight, "m"), cite.In("run", run, "m"), cite.In("α", r.SlopeDeg, "deg")}, Source: src, Standing: cite.Computed}
 }
 
+// Weak lists every value used for velocity pressure, main force, friction and
+// zone layout that is from memory, disputed or a judgement, each once. The
+// steps of components come on top of these.
+func (a *Analysis) Weak() []cite.Step {
+	steps := append(append([]cite.Step{}, a.Velocity.Steps...), a.CladdingVelocity.Steps...)
+	if a.HouseVelocity != nil {
+		steps = append(steps, a.HouseVelocity.Steps...)
+	}
+	steps = append(steps, a.Steps...)
+	for _, c := range a.Main {
+		steps = append(steps, c.Steps...)
+	}
+	for _, f := range a.Friction {
+		steps = append(steps, f.Steps...)
+	}
+	return cite.Weak(steps)
+}
+
 // Skins returns the face pressures of an ASCE attached canopy with two
 // separate skins for an effective area in m². The second result is false when
 // the roof is no attached canopy or the section does not apply.

@@ -157,8 +157,8 @@ func envelopeStep(symbol, what, pick string, from []cite.Term, least float64, c 
 func (c *asceCladding) openSteps(area float64, zone string, steps []cite.Step, add func(string, float64, float64)) []cite.Step {
 	band, z := c.areaBand(area), int(zone[0]-'1')
 	steps = append(steps, cite.Step{Symbol: "a²", What: "area band: " + bandName[band], Value: c.a * c.a, Unit: c.u.area,
-		Equation: "a a", Inputs: []cite.Term{cite.In("a", c.a, c.u.length)}, Source: c.e.figure(c.kind), Standing: cite.Read,
-		Note: "bands are steps; no interpolation between areas is stated"})
+		Equation: "a a", Inputs: []cite.Term{cite.In("a", c.a, c.u.length)}, Source: c.e.figure(c.kind), Standing: cite.Memory,
+		Note: "bands are steps; that areas are not interpolated is from memory"})
 	for _, f := range c.flows {
 		cn := c.cn[f][band][z]
 		var p [2]float64

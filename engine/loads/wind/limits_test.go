@@ -519,3 +519,75 @@ func TestBadComponents(t *testing.T) {
 func rectAt(x, y, w, d float64) []Point {
 	return []Point{{x, y}, {x + w, y}, {x + w, y + d}, {x, y + d}}
 }
+
+// National terrain values replace Table 4.1 and are checked themselves.
+func TestNationalTerrain(t *testing.T) {
+	r := Roof{Kind: Mono, SlopeDeg: 5, Outline: rect(6, 3), MeanHeight: 3, OpenFraction: Some(1), Surface: Rough}
+	s := siteEN(25, TerrainII)
+	s.Terrain, s.National.Z0, s.National.ZMin, s.National.Name = "", Some(0.05), Some(2), "invented annex"
+	want := mustAnalyse(t, siteEN(25, TerrainII), r).Velocity.Pressure
+	if got := mustAnalyse(t, s, r).Velocity.Pressure; got != want {
+		t.Errorf("z0 0.05 m is terrain II: %g, want %g", got, want)
+	}
+	s.Topography = Topography{Kind: FactorGiven, Factor: 1.2}
+	if got := mustAnalyse(t, s, r).Velocity.Pressure; got <= want {
+		t.Errorf("c_o 1.2 lowers the pressure: %g, was %g", got, want)
+	}
+	for _, bad := range []National{{Z0: Some(0)}, {Z0: Some(math.NaN())}, {Z0: Some(0.3), ZMin: Some(0.3)}, {ZMin: Some(201)}} {
+		s := siteEN(25, TerrainII)
+		s.National.Z0, s.National.ZMin = bad.Z0, bad.ZMin
+		if a := Analyse(s, r); !has(a.Findings, "wind-terrain") {
+			t.Errorf("z0 %v, z_min %v: %s", bad.Z0, bad.ZMin, codes(a.Findings))
+		}
+	}
+	s = siteEN(25, TerrainII)
+	s.National.WallCanopy = WallCanopy{Set: true, Down: 1, Up: 1, Source: "x"}
+	if a := Analyse(s, r); !has(a.Findings, "wind-wall-canopy") {
+		t.Errorf("upward coefficient above zero: %s", codes(a.Findings))
+	}
+}
+
+// A stop that leaves the geometry whole still lets the zones be drawn.
+func TestZonesWithoutWind(t *testing.T) {
+	s, r := siteUS(ASCE716, 115, ExposureC), patio()
+	s.Speed, r.Blockage = Speed{}, Some(7)
+	a := Analyse(s, r)
+	if cite.Worst(a.Findings) != cite.Stop || len(a.Zones) != 3 || len(a.Main) != 0 {
+		t.Errorf("%s: %d zones, %d cases", codes(a.Findings), len(a.Zones), len(a.Main))
+	}
+	if _, err := a.ZonePressures(1); err == nil {
+		t.Error("a pressure without a wind speed")
+	}
+}
+
+// Points measured up the slope land in plan.
+func TestPlanFromSlope(t *testing.T) {
+	got := PlanFromSlope([]Point{{2, 4}}, 60)[0]
+	near(t, "x", got.X, 2, 1e-12)
+	near(t, "y", got.Y, 2, 1e-12)
+}
+
+// A ring-shaped zone is one polygon with a hole.
+func TestRingHasAHole(t *testing.T) {
+	pts := make([]Point, 24) // kinks of 15°: an edge zone all round, no corners
+	for i := range pts {
+		a := float64(i) / 24 * 2 * math.Pi
+		pts[i] = Point{5 * math.Cos(a), 5 * math.Sin(a)}
+	}
+	polys := merge(rectPieces())
+	if len(polys) != 1 || len(polys[0].Holes) != 1 {
+		t.Fatalf("%d polygons, want one with a hole: %v", len(polys), polys)
+	}
+	near(t, "ring area", polys[0].Area(), 9-1, 1e-9)
+	a := Analyse(siteUS(ASCE716, 115, ExposureC), Roof{Kind: Mono, SlopeDeg: 5, Outline: pts, MeanHeight: 3})
+	sum := 0.0
+	for _, z := range a.Zones {
+		sum += z.Area
+	}
+	near(t, "round roof", sum, signedArea(pts), 1e-9)
+}
+
+// rectPieces tiles the ring between a 3 × 3 and a 1 × 1 square.
+func rectPieces() [][]Point {
+	return [][]Point{rectAt(0, 0, 3, 1), rectAt(0, 2, 3, 1), rectAt(0, 1, 1, 1), rectAt(2, 1, 1, 1)}
+}

@@ -224,7 +224,7 @@ func TestChainGivesTheResult(t *testing.T) {
 	q := stepValue(t, a.CladdingVelocity.Steps, "qh")
 	want := q * 0.85 * stepValue(t, a.Steps, "G") * stepValue(t, cp.Steps, "CN↑ obstructed")
 	near(t, "p", cp.Net.Up.PSF(), want, 1e-9)
-	if len(cite.Weak(a.Steps)) == 0 {
+	if len(a.Weak()) == 0 {
 		t.Error("the zone layout is from memory and has to be listed")
 	}
 }
