@@ -50,7 +50,7 @@ func (c Candidate) blanks() int {
 func (c Candidate) setIn() length.Length { return c.SetInL.Abs() + c.SetInR.Abs() }
 
 // less ranks candidates: what cannot be built last, then fewest faults, fewest
-// sheets and then panels, the plainest direction, channels nearest the frame face, rips most
+// sheets and then panels, the plainest direction, channels nearest the frame face and alike, rips most
 // nearly equal, and the smaller offset so that the answer never depends on
 // luck.
 func less(a, b *Candidate) bool {
@@ -68,6 +68,9 @@ func less(a, b *Candidate) bool {
 		}
 	}
 	if x, y := a.setIn(), b.setIn(); x != y {
+		return x < y
+	}
+	if x, y := (a.SetInL - a.SetInR).Abs(), (b.SetInL - b.SetInR).Abs(); x != y {
 		return x < y
 	}
 	if a.unbalance != b.unbalance {
@@ -170,6 +173,7 @@ type search struct {
 	hits        func(o length.Length) int
 	angled      int
 	hands       workHands
+	bl, br      []sideState // scratch of pairUp
 }
 
 // vergeRange is where a panel edge runs with flush channels.
@@ -301,7 +305,7 @@ func (s *search) run() []Candidate {
 	if f := s.in.Wishes.FirstSeam; f != nil {
 		from, to = *f, *f+1
 	}
-	best := map[candidateKind]*Candidate{}
+	best := map[candidateKind]Candidate{}
 	var lb, rb []sideState
 	n := 0
 	for o := from; o < to; o += tick {
@@ -312,7 +316,7 @@ func (s *search) run() []Candidate {
 	}
 	out := make([]Candidate, 0, len(best))
 	for _, c := range best {
-		out = append(out, *c)
+		out = append(out, c)
 	}
 	return out
 }
@@ -320,24 +324,22 @@ func (s *search) run() []Candidate {
 // pairUp joins the verge lines of both sides. Faults and set-ins of the two
 // sides add up, so each side's best line per set of faults is enough, except
 // where two rips could share a sheet: then every pair is tried.
-func (s *search) pairUp(o length.Length, n, hits int, lb, rb []sideState, best map[candidateKind]*Candidate) {
+func (s *search) pairUp(o length.Length, n, hits int, lb, rb []sideState, best map[candidateKind]Candidate) {
 	kerf, cover := s.in.Rip, s.in.System.Panel.Cover
 	single := len(s.left) == 1 && len(s.right) == 1
-	bl, br := bestSides(lb), bestSides(rb)
-	for _, l := range bl {
-		for _, r := range br {
+	s.bl, s.br = bestSides(lb, s.bl), bestSides(rb, s.br)
+	for _, l := range s.bl {
+		for _, r := range s.br {
 			s.offer(o, n, hits, l, r, single && l.wide+r.wide+kerf <= cover, best)
 		}
 	}
 	if !single {
 		return
 	}
+	lb, rb = sound(lb), sound(rb)
 	for _, l := range lb {
-		if l.faults != (Faults{}) {
-			continue
-		}
 		for _, r := range rb { // ascending set-in: the first that pairs is nearest the frame
-			if r.faults == (Faults{}) && l.wide+r.wide+kerf <= cover {
+			if l.wide+r.wide+kerf <= cover {
 				s.offer(o, n, hits, l, r, true, best)
 				break
 			}
@@ -345,10 +347,21 @@ func (s *search) pairUp(o length.Length, n, hits int, lb, rb []sideState, best m
 	}
 }
 
+// sound keeps the verge lines without faults, in place.
+func sound(ss []sideState) []sideState {
+	out := ss[:0]
+	for _, st := range ss {
+		if st.faults == (Faults{}) {
+			out = append(out, st)
+		}
+	}
+	return out
+}
+
 // bestSides keeps, for each set of faults and each side of flush, the line
 // nearest the frame face.
-func bestSides(ss []sideState) []sideState {
-	var out []sideState
+func bestSides(ss, buf []sideState) []sideState {
+	out := buf[:0]
 next:
 	for _, st := range ss {
 		for i := range out {
@@ -371,7 +384,7 @@ type candidateKind struct {
 	unbuildable         bool
 }
 
-func (s *search) offer(o length.Length, n, hits int, l, r sideState, paired bool, best map[candidateKind]*Candidate) {
+func (s *search) offer(o length.Length, n, hits int, l, r sideState, paired bool, best map[candidateKind]Candidate) {
 	c := Candidate{
 		Direction: s.dir.name, Skew: s.dir.skew, rank: s.rank, Offset: o, offset: n,
 		SetInL: l.set, SetInR: r.set, Paired: paired, RipL: l.rip, RipR: r.rip,
@@ -391,8 +404,8 @@ func (s *search) offer(o length.Length, n, hits int, l, r sideState, paired bool
 		}
 	}
 	kind := candidateKind{c.Panels, c.Paired, l.set == 0, r.set == 0, c.Faults.Unbuildable > 0}
-	if b, ok := best[kind]; !ok || less(&c, b) {
-		best[kind] = &c
+	if b, ok := best[kind]; !ok || less(&c, &b) {
+		best[kind] = c
 	}
 }
 
