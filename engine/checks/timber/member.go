@@ -301,3 +301,20 @@ func (b Bent) Held() string {
 	}
 	return fmt.Sprintf("edge in compression unheld over %.0f mm", b.Unheld)
 }
+
+// BearingStrength returns the design value across the grain in MPa without the
+// bearing factor Cb, for something small that presses on the member, such as
+// the heel of a clip.
+//
+// Source: NDS 2018 Table 4.3.1 (Fc⊥'); EN 1995-1-1 6.1.5 with kc,90 = 1.
+func (m Member) BearingStrength(d Design) (float64, []cite.Step, error) {
+	if err := m.valid(d); err != nil {
+		return 0, nil, err
+	}
+	if d.Basis == checks.EN {
+		f, steps := m.enStrength("fc,90,k", "compression across the grain", m.EN.Fc90k, d)
+		return f, steps, nil
+	}
+	f, steps := m.adjust(perpValue, d)
+	return f * psi, steps, nil
+}
