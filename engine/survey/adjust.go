@@ -4,7 +4,10 @@ import "math"
 
 const (
 	stepTolMM = 1e-6 // Gauss–Newton stops below this step
-	maxSteps  = 100
+	// nearMM: below this the step is surer than the misfit, whose differences drown in
+	// rounding, so it is taken unchecked.
+	nearMM   = 1e-3
+	maxSteps = 100
 	// singularTol is the relative pivot below which normal equations count as
 	// singular. Rounding leaves about 1e-15; a corner a hundredth of a degree off a
 	// straight line still gives 1e-8.
@@ -12,9 +15,11 @@ const (
 	// weakFactor: a point whose place is this many times less sure than the worst
 	// reading is not held by the readings in any sense a builder could use.
 	weakFactor = 300
-	// foldMisfit: a Σ(v/σ)² this many times the redundancy is not scatter; the sketch may
-	// have a corner on the wrong side, so other figures are tried.
+	// A Σ(v/σ)² of foldMisfit times the redundancy with a residual beyond foldShare of its
+	// length is not scatter: the sketch may have a corner on the wrong side, so other
+	// figures are tried.
 	foldMisfit = 30
+	foldShare  = 0.02
 )
 
 // Adjust finds the figure that fits all readings best: the coordinates that make
@@ -103,7 +108,7 @@ func (p *problem) figure(n Network) ([]float64, error) {
 	phi, ok := newSolver(p).iterate(x)
 	dof := len(p.rows) - (p.unknowns() - len(p.motions(x)))
 	faithful := ok && sameShape(sketch, x)
-	if !faithful || phi > foldMisfit*float64(dof) {
+	if !faithful || phi > foldMisfit*float64(dof) && p.relativeMisfit(x) > foldShare {
 		// A fold in the sketch, or wrong readings. Another figure is taken for a faithful
 		// one only if it agrees with all readings.
 		if y, err := p.locate(n); err == nil {
@@ -248,6 +253,18 @@ func (p *problem) misfit(x []float64) float64 {
 	return phi
 }
 
+// relativeMisfit returns the largest residual of a distance as a share of its length.
+func (p *problem) relativeMisfit(x []float64) float64 {
+	var g gradient
+	var most float64
+	for i := range p.rows {
+		if r := &p.rows[i]; r.kind == Distance {
+			most = math.Max(most, math.Abs(r.eval(x, &g)-r.value)/r.value)
+		}
+	}
+	return most
+}
+
 // build sets N, AᵀPl and the datum at x and returns Σ(v/σ)².
 func (s *solver) build(x []float64) float64 {
 	clear(s.n)
@@ -303,7 +320,7 @@ func (s *solver) factor(lambda float64) bool {
 // Plain Gauss–Newton with step halving; damped (Levenberg–Marquardt) only where that
 // fails, far from the solution or across a singular place.
 func (s *solver) iterate(x []float64) (phi float64, ok bool) {
-	lambda := 0.0
+	lambda, size := 0.0, math.Inf(1)
 	for step := 0; step < maxSteps; step++ {
 		phi = s.build(x)
 		if math.IsNaN(phi) || math.IsInf(phi, 0) {
@@ -316,26 +333,24 @@ func (s *solver) iterate(x []float64) (phi float64, ok bool) {
 		}
 		copy(s.dx, s.b)
 		cholSolve(s.fac, s.u, s.dx)
-		size := maxAbs(s.dx)
-		if size < stepTolMM && lambda <= 1e-3 { // damping that light hides no step
+		size = maxAbs(s.dx)
+		switch light := lambda <= 1e-3; { // damping that light hides no step
+		case light && size < stepTolMM:
 			s.move(x, x, 1)
 			return phi, true
-		}
-		improved := s.search(x, phi)
-		switch {
-		case improved && lambda > 0:
+		case light && size < nearMM:
+			s.move(x, x, 1)
+		case s.search(x, phi):
 			if lambda /= 10; lambda < 1e-5 {
 				lambda = 0
 			}
-		case !improved && lambda == 0 && size < 1e-3:
-			return phi, true // as near as rounding lets the misfit tell
-		case !improved:
+		default:
 			if lambda = math.Max(1e-4, 10*lambda); lambda > 1e8 {
-				return phi, size < 1e-3
+				return phi, size < nearMM
 			}
 		}
 	}
-	return phi, false
+	return phi, size < nearMM
 }
 
 // search takes the step dx, halved up to six times, if it lowers the misfit.

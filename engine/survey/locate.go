@@ -9,6 +9,7 @@ const (
 	beamWidth    = 48  // partial figures kept while points are added
 	polishedMost = 10  // complete figures that are adjusted and compared
 	capMisfit    = 400 // one wild reading counts at most (20 σ)²: the others still decide
+	foldedMisfit = 300 // less than one wild reading: figures this much worse are folded wrongly
 	rivalMisfit  = 12  // a figure that fits 3.5 σ worse than the best is no rival
 )
 
@@ -79,18 +80,22 @@ func (p *problem) build() [][]float64 {
 	ls := p.links()
 	var all []partial
 	for _, base := range baseLinks(p.n, ls) {
+		if len(all) > 0 && all[0].misfit < foldedMisfit {
+			break // the base itself is not the wild reading
+		}
 		all = append(all, p.grow(ls, base)...)
+		sort.SliceStable(all, func(a, b int) bool { return all[a].misfit < all[b].misfit })
 	}
-	sort.SliceStable(all, func(a, b int) bool { return all[a].misfit < all[b].misfit })
 	out := make([][]float64, 0, polishedMost)
 	for _, q := range all {
+		if len(out) == polishedMost || q.misfit > all[0].misfit+foldedMisfit {
+			break
+		}
 		x := make([]float64, 2*p.n)
 		for i, at := range q.at {
 			x[2*i], x[2*i+1] = at.X, at.Y
 		}
-		if len(out) < polishedMost {
-			out = append(out, x)
-		}
+		out = append(out, x)
 	}
 	return out
 }
@@ -143,15 +148,21 @@ func (p *problem) grow(ls []link, base link) []partial {
 		}
 		var grown []partial
 		for _, q := range beam {
-			for _, at := range candidates(q, ls, next, count == 2) {
+			for _, c := range candidates(q, ls, next, count == 2) {
 				r := q.clone()
-				r.at[next], r.placed[next] = at, true
-				r.misfit += misfitAt(q, ls, next, at)
+				r.at[next], r.placed[next] = c.at, true
+				r.misfit += c.misfit
 				grown = append(grown, r)
 			}
 		}
 		sort.SliceStable(grown, func(a, b int) bool { return grown[a].misfit < grown[b].misfit })
 		beam = grown[:min(len(grown), beamWidth)]
+		for k := range beam {
+			if beam[k].misfit > beam[0].misfit+3*capMisfit {
+				beam = beam[:k]
+				break
+			}
+		}
 		start.placed[next] = true
 	}
 	return beam
@@ -177,10 +188,16 @@ func nextPoint(n int, ls []link, placed []bool) int {
 	return best
 }
 
-// candidates returns where next may lie: the crossings of the circles round the placed
-// points it is tied to. The very first takes one side only; the mirror image is settled
-// later.
-func candidates(q partial, ls []link, next int, oneSide bool) []XY {
+// spot is a place for a point and the misfit of its ties there.
+type spot struct {
+	at     XY
+	misfit float64
+}
+
+// candidates returns where next may lie, best first: the crossings of the circles round
+// the placed points it is tied to. The very first takes one side only; the mirror image is
+// settled later.
+func candidates(q partial, ls []link, next int, oneSide bool) []spot {
 	var arms []link // i = the placed end
 	for _, l := range ls {
 		if o := other(l, next); o >= 0 && q.placed[o] {
@@ -188,7 +205,7 @@ func candidates(q partial, ls []link, next int, oneSide bool) []XY {
 			arms = append(arms, l)
 		}
 	}
-	var out []XY
+	var out []spot
 	for a := range arms {
 		for b := range a {
 			if len(out) > 12 {
@@ -196,35 +213,30 @@ func candidates(q partial, ls []link, next int, oneSide bool) []XY {
 			}
 			for side, at := range crossCircles(q.at[arms[b].i], arms[b].d, q.at[arms[a].i], arms[a].d) {
 				if (side == 0 || !oneSide) && !nearAny(out, at, 5*(arms[a].sigma+arms[b].sigma)) {
-					out = append(out, at)
+					out = append(out, spot{at, misfitAt(q, arms, at)})
 				}
 			}
 		}
 	}
-	sort.SliceStable(out, func(a, b int) bool {
-		return misfitAt(q, ls, next, out[a]) < misfitAt(q, ls, next, out[b])
-	})
+	sort.SliceStable(out, func(a, b int) bool { return out[a].misfit < out[b].misfit })
 	return out[:min(len(out), 4)]
 }
 
-func nearAny(list []XY, at XY, tol float64) bool {
+func nearAny(list []spot, at XY, tol float64) bool {
 	for _, o := range list {
-		if math.Hypot(o.X-at.X, o.Y-at.Y) < tol {
+		if dist(o.at, at) < tol {
 			return true
 		}
 	}
 	return false
 }
 
-// misfitAt sums the capped squared misfits of the ties from next, put at at, to the
-// placed points.
-func misfitAt(q partial, ls []link, next int, at XY) float64 {
+// misfitAt sums the capped squared misfits of the arms from their placed ends to at.
+func misfitAt(q partial, arms []link, at XY) float64 {
 	var sum float64
-	for _, l := range ls {
-		if o := other(l, next); o >= 0 && q.placed[o] {
-			v := (math.Hypot(at.X-q.at[o].X, at.Y-q.at[o].Y) - l.d) / l.sigma
-			sum += math.Min(v*v, capMisfit)
-		}
+	for _, l := range arms {
+		v := (dist(at, q.at[l.i]) - l.d) / l.sigma
+		sum += math.Min(v*v, capMisfit)
 	}
 	return sum
 }

@@ -53,12 +53,13 @@ func Sketched(name string, x, y float64) Point {
 // Unplaced returns a point known by its readings only.
 func Unplaced(name string) Point { return Point{Name: name} }
 
-// End is where a reading starts or ends: a point, or a place on the straight member
-// between two points, the fraction Part of the way from Point to Toward.
+// End is where a reading starts or ends: a point, or a place on the straight member from
+// Point to Toward: the fraction Part of the way, or, if Along is not 0, that many mm on.
 type End struct {
 	Point  string
 	Toward string
 	Part   float64
+	Along  float64
 }
 
 // At is the end at a point.
@@ -68,9 +69,15 @@ func At(point string) End { return End{Point: point} }
 // 0.5 is its middle.
 func Between(a, b string, part float64) End { return End{Point: a, Toward: b, Part: part} }
 
+// Mark is the end at a mark along mm from a towards b, as in a 3-4-5 check.
+func Mark(a, b string, along float64) End { return End{Point: a, Toward: b, Along: along} }
+
 func (e End) String() string {
 	if e.Toward == "" {
 		return e.Point
+	}
+	if e.Along != 0 {
+		return fmt.Sprintf("%g(%s%s)", e.Along, e.Point, e.Toward)
 	}
 	return fmt.Sprintf("%g(%s%s)", e.Part, e.Point, e.Toward)
 }
@@ -194,14 +201,33 @@ func (e *AmbiguousError) Unwrap() error { return ErrAmbiguous }
 
 // ---- compiled form ---------------------------------------------------------
 
-// place is an end compiled: ca·P[a] + cb·P[b].
+// place is an end compiled: ca·P[a] + cb·P[b], or along mm from P[a] towards P[b].
 type place struct {
 	a, b   int
 	ca, cb float64
+	along  float64
 }
 
+// plain reports whether the place is a point.
+func (p place) plain() bool { return p.cb == 0 && p.along == 0 }
+
 func (p place) at(x []float64) XY {
+	if p.along != 0 {
+		ex, ey, _ := direction(x, p.a, p.b)
+		return XY{x[2*p.a] + p.along*ex, x[2*p.a+1] + p.along*ey}
+	}
 	return XY{p.ca*x[2*p.a] + p.cb*x[2*p.b], p.ca*x[2*p.a+1] + p.cb*x[2*p.b+1]}
+}
+
+// direction returns the unit vector from point a to b and their distance; +x if they
+// coincide.
+func direction(x []float64, a, b int) (ex, ey, length float64) {
+	dx, dy := x[2*b]-x[2*a], x[2*b+1]-x[2*a+1]
+	length = math.Hypot(dx, dy)
+	if length < 1e-12 {
+		return 1, 0, 1
+	}
+	return dx / length, dy / length, length
 }
 
 type row struct {
@@ -327,6 +353,12 @@ func (p *problem) compileEnd(where string, e End) (place, error) {
 	if !ok || b == a {
 		return place{}, &InputError{where, fmt.Sprintf("no second point %q", e.Toward), "points are " + p.names()}
 	}
+	if e.Along != 0 {
+		if !inRange(e.Along, MinLengthMM, MaxLengthMM) {
+			return place{}, &InputError{where, fmt.Sprintf("mark %g mm along %s%s", e.Along, e.Point, e.Toward), "give it in mm from " + e.Point}
+		}
+		return place{a: a, b: b, ca: 1, along: e.Along}, nil
+	}
 	if !inRange(e.Part, 0, 1) {
 		return place{}, &InputError{where, fmt.Sprintf("part %g of %s%s", e.Part, e.Point, e.Toward), "give a part between 0 and 1"}
 	}
@@ -369,7 +401,14 @@ func (g *gradient) add(coord int, v float64) {
 	g.k++
 }
 
-func (g *gradient) addPlace(p place, dx, dy float64) {
+func (g *gradient) addPlace(p place, x []float64, dx, dy float64) {
+	if p.along != 0 { // the mark swings with the member: along/length of B's square move
+		ex, ey, length := direction(x, p.a, p.b)
+		t := p.along / length * (ex*dy - ey*dx)
+		g.add(2*p.b, -t*ey)
+		g.add(2*p.b+1, t*ex)
+		dx, dy = dx+t*ey, dy-t*ex
+	}
 	g.add(2*p.a, p.ca*dx)
 	g.add(2*p.a+1, p.ca*dy)
 	g.add(2*p.b, p.cb*dx)
@@ -386,8 +425,8 @@ func (g *gradient) addDistance(p, q place, x []float64, sign float64) float64 {
 	if d > 1e-12 {
 		ux, uy = dx/d, dy/d
 	}
-	g.addPlace(q, sign*ux, sign*uy)
-	g.addPlace(p, -sign*ux, -sign*uy)
+	g.addPlace(q, x, sign*ux, sign*uy)
+	g.addPlace(p, x, -sign*ux, -sign*uy)
 	return d
 }
 
@@ -405,9 +444,9 @@ func (g *gradient) addOffset(p, a, b place, x []float64) float64 {
 	rx, ry := pp.X-pa.X, pp.Y-pa.Y
 	s := (ex*rx + ey*ry) / length
 	nx, ny := -ey, ex
-	g.addPlace(p, nx, ny)
-	g.addPlace(b, -s*nx, -s*ny)
-	g.addPlace(a, -(1-s)*nx, -(1-s)*ny)
+	g.addPlace(p, x, nx, ny)
+	g.addPlace(b, x, -s*nx, -s*ny)
+	g.addPlace(a, x, -(1-s)*nx, -(1-s)*ny)
 	return nx*rx + ny*ry
 }
 

@@ -12,10 +12,11 @@ type Quality struct {
 	Unchecked []string // readings that no other checks
 	MinR      float64  // smallest redundancy share
 	WorstMDB  float64  // largest smallest-detectable misread of the checked readings, mm
-	// MaxRho is the largest |ρ| of two checked readings: at 1 two of them can never be
-	// told apart.
-	MaxRho float64
-	result *Result
+	// MaxRho is the largest |ρ| of two checked lengths: at 1 two of them can never be told
+	// apart. Inseparable counts the lengths that can never be told from another.
+	MaxRho      float64
+	Inseparable int
+	result      *Result
 }
 
 // separableRho is the |ρ| from which on two readings count as never to be told apart.
@@ -70,7 +71,18 @@ func qualityOf(res *Result) Quality {
 	if len(res.Readings) == 0 {
 		q.MinR = 0
 	}
-	q.MaxRho, _, _ = res.MaxRho()
+	for i := range res.Readings {
+		var most float64
+		for j := range res.Readings {
+			if i != j && res.Readings[i].Kind == Distance && res.Readings[j].Kind == Distance {
+				most = math.Max(most, math.Abs(res.Rho(i, j)))
+			}
+		}
+		q.MaxRho = math.Max(q.MaxRho, most)
+		if most >= separableRho {
+			q.Inseparable++
+		}
+	}
 	return q
 }
 
@@ -90,9 +102,9 @@ type Suggestion struct {
 	Gain float64
 }
 
-// NextTies ranks candidates: first those that leave fewest readings unchecked, then those
-// that raise the smallest redundancy share most per added reading, then those that leave
-// the smallest |ρ|. Candidates that cannot be adjusted are left out. The network must be
+// NextTies ranks candidates: first those that leave fewest readings unchecked, then fewest
+// inseparable, then those that raise the smallest redundancy share most per added reading,
+// then those that leave the smallest |ρ|. Candidates that cannot be adjusted are left out. The network must be
 // placed and held (see Assess).
 func NextTies(n Network, candidates []Candidate) ([]Suggestion, error) {
 	base, err := Assess(n)
@@ -111,6 +123,9 @@ func NextTies(n Network, candidates []Candidate) ([]Suggestion, error) {
 		a, b := out[i], out[j]
 		if la, lb := len(a.Quality.Unchecked), len(b.Quality.Unchecked); la != lb {
 			return la < lb
+		}
+		if a.Quality.Inseparable != b.Quality.Inseparable {
+			return a.Quality.Inseparable < b.Quality.Inseparable
 		}
 		if math.Abs(a.Gain-b.Gain) > 1e-6 {
 			return a.Gain > b.Gain

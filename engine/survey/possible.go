@@ -72,7 +72,7 @@ type link struct {
 func (p *problem) links() []link {
 	out := make([]link, 0, len(p.rows))
 	for k := range p.rows {
-		if r := &p.rows[k]; r.kind == Distance && r.p.cb == 0 && r.q.cb == 0 {
+		if r := &p.rows[k]; r.kind == Distance && r.p.plain() && r.q.plain() {
 			out = append(out, link{k, r.p.a, r.q.a, r.value, r.sigma})
 		}
 	}
