@@ -44,8 +44,9 @@ type large struct {
 	held []bool
 }
 
-// newLarge wraps a model; the v of held edges is fixed as the bound asks.
-func newLarge(m *model, p *Panel, bound Bound) *large {
+// wrap builds the large-deflection plate of a model; dof fixed in the model
+// are held, those in the plane are left to the caller.
+func wrap(m *model) *large {
 	g := &large{model: m, held: make([]bool, bigDofs*m.nodes())}
 	ny := len(m.y)
 	g.lin = newBand(bigDofs*m.nodes(), bigDofs*(ny+2)-1)
@@ -53,10 +54,10 @@ func newLarge(m *model, p *Panel, bound Bound) *large {
 	c.fixed = nil
 	small := c.assemble()
 	for i := 0; i < small.n; i++ {
-		for j := max(0, i-dofs*(ny+2)); j <= i; j++ {
-			k := i*small.width + j - 3*(i/3-small.bw)
-			if j >= 3*(i/3-small.bw) && small.a[k] != 0 {
-				g.lin.add(big(i), big(j), small.a[k])
+		c0 := 3 * (i/3 - small.bw)
+		for j := max(0, c0); j <= i; j++ {
+			if v := small.a[i*small.width+j-c0]; v != 0 {
+				g.lin.add(big(i), big(j), v)
 			}
 		}
 	}
@@ -65,13 +66,19 @@ func newLarge(m *model, p *Panel, bound Bound) *large {
 			g.held[big(i)] = true
 		}
 	}
-	last := len(m.x) - 1
+	return g
+}
+
+// newLarge sets the in-plane supports of a panel: what the bound asks, and no
+// more than it takes against floating elsewhere.
+func newLarge(m *model, p *Panel, bound Bound) *large {
+	g := wrap(m)
+	ny, last := len(m.y), len(m.x)-1
 	mid := nearest(m.y, p.Width/2)
 	g.held[bigDofs*m.node(0, mid)+bigU] = true
 	for i := range m.x {
-		v := bigDofs*m.node(i, mid) + bigV
 		if m.half || bound == SeamFree && (i == 0 || i == last) {
-			g.held[v] = true
+			g.held[bigDofs*m.node(i, mid)+bigV] = true
 		}
 		if bound == SeamHeld {
 			g.held[bigDofs*m.node(i, 0)+bigV] = true
