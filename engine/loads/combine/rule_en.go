@@ -5,8 +5,8 @@ import "seamwright/engine/loads/cite"
 // Psi are the combination factors of one action in EN 1990 Table A1.1.
 type Psi struct{ Combination, Frequent, QuasiPermanent float64 }
 
-// Factors of wind. Snow depends on the site: SnowPsi.
-var WindPsi = Psi{0.6, 0.2, 0}
+// WindPsi returns the factors of wind. EN 1990 Table A1.1, 0.6 read.
+func WindPsi() Psi { return Psi{0.6, 0.2, 0} }
 
 // SnowPsi returns the factors of snow: 0.5, 0.2, 0 up to 1000 m; 0.7, 0.5, 0.2 above
 // and in Finland, Iceland, Norway and Sweden. Altitude in m.
@@ -57,9 +57,9 @@ func (b *builder) leading(set string, state State, source string, standing cite.
 		if s.name != "" {
 			id += " " + s.name
 		}
-		wind, snow := may(Wind, q*WindPsi.Combination), may(Snow, q*psiSnow)
+		wind, snow := may(Wind, q*WindPsi().Combination), may(Snow, q*psiSnow)
 		if q != 1 {
-			wind, snow = wind.made(product(q, WindPsi.Combination)), snow.made(product(q, psiSnow))
+			wind, snow = wind.made(product(q, WindPsi().Combination)), snow.made(product(q, psiSnow))
 		}
 		b.add(id+" G", state, source, standing, "", d(s.g))
 		b.add(id+" Lr", state, source, standing, "category H is not combined with snow or wind", d(s.g), need(RoofLive, q))
