@@ -79,10 +79,21 @@ func newDocument(o Options, first *scene.Sheet) *document {
 	f.SetAuthor(o.Author, true)
 	f.SetSubject(o.Subject, true)
 	f.SetCreator("Seamwright", true)
-	f.SetLang(o.Lang)
+	f.SetLang(languageTag(o.Lang))
 	f.SetMargins(0, 0, 0)
 	f.SetAutoPageBreak(false, 0)
 	return &document{f: f, o: o, added: map[*fonts.Font]bool{}, layers: map[string]int{}}
+}
+
+// languageTag leaves only what a BCP 47 tag may hold: the library writes it as
+// it stands.
+func languageTag(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r == '-' || r >= '0' && r <= '9' || r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' {
+			return r
+		}
+		return -1
+	}, s)
 }
 
 func (d *document) page(s *scene.Sheet) {

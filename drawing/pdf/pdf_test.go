@@ -127,6 +127,9 @@ func TestPageSizesAndMetadata(t *testing.T) {
 	if !bytes.Contains(render(t, o, ruler(scene.A4)), []byte("/Lang (de)")) {
 		t.Error("no language")
 	}
+	if b := render(t, Options{Lang: "de) /OpenAction ("}, ruler(scene.A4)); !bytes.Contains(b, []byte("/Lang (deOpenAction)")) {
+		t.Error("a language tag broke out of its place")
+	}
 }
 
 // The paper is searched for a piece, a mark or a customer; what is found must

@@ -155,8 +155,27 @@ func Parts() *scene.Sheet {
 	fills(s, 124)
 	s.Add(draft.SectionHead(20, 152, 180, "Letters", "mm of em")...)
 	letters(s)
+	rows(s)
 	TitleBlock("1:2", "2 of 2").Place(s)
 	return s
+}
+
+// rows shows crowded running marks, and a chain whose values stand in the line.
+func rows(s *scene.Sheet) {
+	edge := scene.HLine(scene.Pen(scene.Thick), 112, 198, 246)
+	run := draft.Running{Origin: scene.P(112, 246), At: scene.P(0, 252)}
+	var marks []scene.Pt
+	for i := range 14 {
+		p := scene.P(112+6.5*float64(i), 246)
+		marks = append(marks, p)
+		if i > 0 {
+			run.From = append(run.From, p)
+			run.Values = append(run.Values, fmt.Sprintf("%d-%d/16", 12*i-1, 2*(i%8)+1))
+		}
+	}
+	s.Add(edge)
+	s.Add(run.Items()...)
+	s.Add(draft.Chain{From: []scene.Pt{marks[0], marks[4], marks[9], marks[13]}, At: scene.P(0, 238), Values: []string{"46-1/2", "58-3/16", "46-1/2"}, Inline: true}.Items()...)
 }
 
 func seam(s *scene.Sheet) {
@@ -243,6 +262,6 @@ func letters(s *scene.Sheet) {
 		scene.T(r.X+4, r.Y+8, scene.Head, "Halo over hatch").Amid().Haloed(), scene.M(r.X+60, r.Y+8, scene.Value.Haloed(), "71-1/16").Amid())
 	s.Add(draft.Modules(20, y+4, 14, 21, func(c, r int) bool { return (c*7+r*13+c*r)%3 == 0 }))
 	s.Add(scene.T(38, y+8, scene.Body, "square code of modules"))
-	s.Add(draft.Force(scene.P(80, y+24), 14, 270, "T_{1} = 171.2 lb", false)...)
-	s.Add(draft.Force(scene.P(108, y+10), 14, 90, "F = 188.2 lb", false)...)
+	s.Add(draft.Force(scene.P(62, y+24), 14, 270, "T_{1} = 171.2 lb", false)...)
+	s.Add(draft.Force(scene.P(104, y+10), 14, 90, "F = 188.2 lb", true)...)
 }

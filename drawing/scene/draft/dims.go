@@ -34,6 +34,7 @@ type Chain struct {
 	Values []string
 	Style  scene.Style   // zero: scene.Value
 	NoExt  bool          // no extension lines
+	Inline bool          // values stand in a gap of the line instead of over it
 	Placer *scene.Placer // if given, values that do not fit look for a place clear of it, and all are kept in it
 }
 
@@ -73,8 +74,7 @@ func (c Chain) Items() []scene.Item {
 			out = append(out, extension(p, feet[i])...)
 		}
 	}
-	first, last := feet[0], feet[len(feet)-1]
-	out = append(out, scene.Segment(scene.Pen(scene.Fine), first, last))
+	out = append(out, c.line(a, feet)...)
 	for _, f := range feet {
 		out = append(out, oblique(a, f))
 	}
@@ -82,6 +82,28 @@ func (c Chain) Items() []scene.Item {
 		c.Placer.Block(out...)
 	}
 	return append(out, c.values(a, feet)...)
+}
+
+// line draws the dimension line, with a gap for each value that stands in it.
+func (c Chain) line(a axes, feet []scene.Pt) []scene.Item {
+	if !c.Inline {
+		return scene.Items(scene.Segment(scene.Pen(scene.Fine), feet[0], feet[len(feet)-1]))
+	}
+	var out []scene.Item
+	for i := 1; i < len(feet); i++ {
+		p, q := feet[i-1], feet[i]
+		rest := q.Sub(p).Len()
+		if i <= len(c.Values) && c.Values[i-1] != "" {
+			if w := scene.M(0, 0, c.style(), c.Values[i-1]).Width() + valueRoom; w < rest {
+				u, half := q.Sub(p).Unit(), (rest-w)/2
+				out = append(out, scene.Segment(scene.Pen(scene.Fine), p, p.Add(u.Mul(half))),
+					scene.Segment(scene.Pen(scene.Fine), q, q.Sub(u.Mul(half))))
+				continue
+			}
+		}
+		out = append(out, scene.Segment(scene.Pen(scene.Fine), p, q))
+	}
+	return out
 }
 
 // extension runs from a gap off the object to a little past the line.
@@ -129,6 +151,12 @@ func (c Chain) values(a axes, feet []scene.Pt) []scene.Item {
 		t := scene.M(0, 0, st, v).Mid().Turn(a.turn)
 		if t.Width()+valueRoom > feet[i+1].Sub(feet[i]).Len() {
 			narrow = append(narrow, i)
+			continue
+		}
+		if c.Inline {
+			t = t.Move(feet[i].Mid(feet[i+1])).Amid()
+			placer.Block(t)
+			out = append(out, t)
 			continue
 		}
 		t = t.Move(feet[i].Mid(feet[i+1]).Add(a.up.Mul(lineClear + low)))

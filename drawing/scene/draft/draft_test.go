@@ -65,7 +65,7 @@ func TestChainValuesStandOverTheLine(t *testing.T) {
 func TestChainShowsEveryValue(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 9).Draw(t, "n")
-		turned := rapid.Bool().Draw(t, "turned")
+		turned, inline := rapid.Bool().Draw(t, "turned"), rapid.Bool().Draw(t, "inline")
 		x := 120.0
 		var pts []scene.Pt
 		var values []string
@@ -85,7 +85,7 @@ func TestChainShowsEveryValue(t *testing.T) {
 				}
 			}
 		}
-		c := Chain{From: pts, At: scene.P(110, 190), Values: values}
+		c := Chain{From: pts, At: scene.P(110, 190), Values: values, Inline: inline}
 		if turned {
 			c.Angle, c.At = 90, scene.P(140, 0)
 		}
