@@ -250,6 +250,9 @@ func (b *builder) reviewRips() {
 			b.say(finding.Stop, "rip.narrow", p.ID, p.ID+" is only "+b.mark(most)+" wide",
 				"the edge channel needs strips of at least "+b.mark(r.LeastRip), "move the seams")
 		}
+		if spare := b.in.System.Panel.VergeWidth - most; spare >= 0 && spare < r.EndTolerance {
+			b.say(finding.Warn, "rip.no-reserve", p.ID, p.ID+" uses nearly the whole trimmed width of a panel", "if the frame reads "+b.mark(spare+b.in.Tape.Tick)+" wider than planned, no panel covers it", "set that channel further in, or read the verge before ordering")
+		}
 		if p.Left.Kind != Upstand && p.Right.Kind != Upstand {
 			b.say(finding.Note, "rip.both", p.ID, p.ID+" is ripped on both sides", "it has a channel on either side and no seam", "")
 		}

@@ -107,7 +107,7 @@ func (b *builder) reviewMovement() {
 	}
 	if m.JointClosing < 0 {
 		b.say(finding.Warn, "heat.joint", "seams", "panels press on the clips "+at(b.in.Heat.Hot),
-			fmt.Sprintf("a module grows %.1f mm; joint less clip web leaves %s", m.Across.Closing, b.mark(b.out.Joint-sys.Clip.Web)), "take a wider joint, or fix on a warmer day")
+			fmt.Sprintf("a module grows %.1f mm; joint less clip web leaves %.1f mm", m.Across.Closing, (b.out.Joint-sys.Clip.Web).MM()), "take a wider joint, or fix on a warmer day")
 	}
 	if t := sys.Rules.HottestPanel; t != 0 && b.in.Heat.Hot > float64(t) {
 		b.say(finding.Warn, "heat.limit", "panels", fmt.Sprintf("the panel can reach %.0f °C", b.in.Heat.Hot), fmt.Sprintf("its declared limit is %.0f °C", float64(t)), "take a lighter tint")

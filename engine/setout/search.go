@@ -25,9 +25,10 @@ type Candidate struct {
 	RipR      length.Length `json:"rip_right"`
 	Faults    Faults        `json:"faults"`
 
-	rank      int // of the direction among those considered
-	offset    int // ticks
-	unbalance length.Length
+	rank       int           // of the direction among those considered
+	offset     int           // ticks
+	discomfort length.Length // set-in of the channels, plus what thin or exhausted rips weigh against it
+	least      length.Length // narrowest rip
 }
 
 // Faults count what is wrong with a candidate, worst first.
@@ -47,12 +48,10 @@ func (c Candidate) blanks() int {
 	return c.Panels
 }
 
-func (c Candidate) setIn() length.Length { return c.SetInL.Abs() + c.SetInR.Abs() }
-
 // less ranks candidates: what cannot be built last, then fewest faults, fewest
-// sheets and then panels, the plainest direction, channels nearest the frame face and alike, rips most
-// nearly equal, and the smaller offset so that the answer never depends on
-// luck.
+// sheets and then panels, the plainest direction, least discomfort, channels
+// alike on both sides, rips most nearly equal (the narrowest one widest), and the
+// smaller offset so that the answer never depends on luck.
 func less(a, b *Candidate) bool {
 	for _, d := range [...]int{
 		a.Faults.Unbuildable - b.Faults.Unbuildable,
@@ -67,16 +66,36 @@ func less(a, b *Candidate) bool {
 			return d < 0
 		}
 	}
-	if x, y := a.setIn(), b.setIn(); x != y {
-		return x < y
+	if a.discomfort != b.discomfort {
+		return a.discomfort < b.discomfort
 	}
 	if x, y := (a.SetInL - a.SetInR).Abs(), (b.SetInL - b.SetInR).Abs(); x != y {
 		return x < y
 	}
-	if a.unbalance != b.unbalance {
-		return a.unbalance < b.unbalance
+	if a.least != b.least {
+		return a.least > b.least
 	}
 	return a.offset < b.offset
+}
+
+// thinWeight is how many times more a thin or exhausted rip weighs than a
+// channel that sits in from the frame face (a choice of this program).
+const thinWeight = 3
+
+// discomfort weighs what no rule forbids but nobody likes: channels away from
+// the frame face, rips under twice the least width, and rips so wide that a
+// reading a little over the plan would leave no panel to cover it.
+func (s *search) discomfort(l, r sideState) length.Length {
+	rules, widest := s.in.System.Rules, s.in.System.Panel.VergeWidth
+	d := l.set.Abs() + r.set.Abs()
+	for _, st := range [2]sideState{l, r} {
+		if st.rip == math.MaxInt64 { // no verge strip on this side
+			continue
+		}
+		d += thinWeight * max(0, 2*rules.LeastRip-st.rip)
+		d += thinWeight * max(0, rules.EndTolerance-(widest-st.most))
+	}
+	return d
 }
 
 // Search considers every offset of the seams on the tape's grid, every verge
@@ -96,11 +115,29 @@ func Search(in Input) ([]Candidate, []finding.Finding) {
 		all = append(all, s.run()...)
 	}
 	sort.Slice(all, func(i, j int) bool { return less(&all[i], &all[j]) })
+	all = worthShowing(all)
 	if len(all) == 0 {
 		found = append(found, finding.Finding{Level: finding.Stop, Code: "setout.none", Plane: in.Plane.Name,
 			What: "no set-out could be found", Why: "the plane is smaller than its edge details", Do: "check the readings and the panel system"})
 	}
 	return all, found
+}
+
+// mostShown is how many candidates are worth a look.
+const mostShown = 8
+
+// worthShowing drops what cannot be built where something can, but for the best
+// of it: its reason is worth reading.
+func worthShowing(cs []Candidate) []Candidate {
+	sound := 0
+	for sound < len(cs) && cs[sound].Faults.Unbuildable == 0 {
+		sound++
+	}
+	keep := cs[:min(sound, mostShown)]
+	if sound < len(cs) {
+		keep = append(keep[:len(keep):len(keep)], cs[sound])
+	}
+	return keep
 }
 
 // direction is one way the seams can run.
@@ -243,6 +280,7 @@ type sideState struct {
 	faults Faults
 	rip    length.Length // narrowest finished width of the widest verge strip there
 	wide   length.Length // its widest width
+	most   length.Length // widest of all strips on this side
 }
 
 // strip gives the width of a rip at x, counted from the seam beside it.
@@ -289,6 +327,7 @@ func (s *search) sides(o length.Length, right bool, buf []sideState) []sideState
 			case least < rules.LeastRip:
 				st.faults.Narrow++
 			}
+			st.most = max(st.most, most)
 			if least < st.rip {
 				st.rip, st.wide = least, most
 			}
@@ -327,7 +366,7 @@ func (s *search) run() []Candidate {
 func (s *search) pairUp(o length.Length, n, hits int, lb, rb []sideState, best map[candidateKind]Candidate) {
 	kerf, cover := s.in.Rip, s.in.System.Panel.Cover
 	single := len(s.left) == 1 && len(s.right) == 1
-	s.bl, s.br = bestSides(lb, s.bl), bestSides(rb, s.br)
+	s.bl, s.br = s.bestSides(lb, s.bl), s.bestSides(rb, s.br)
 	for _, l := range s.bl {
 		for _, r := range s.br {
 			s.offer(o, n, hits, l, r, single && l.wide+r.wide+kerf <= cover, best)
@@ -358,15 +397,16 @@ func sound(ss []sideState) []sideState {
 	return out
 }
 
-// bestSides keeps, for each set of faults and each side of flush, the line
-// nearest the frame face.
-func bestSides(ss, buf []sideState) []sideState {
+// bestSides keeps, for each set of faults and each side of flush, the most
+// comfortable line.
+func (s *search) bestSides(ss, buf []sideState) []sideState {
 	out := buf[:0]
+	none := sideState{rip: math.MaxInt64}
 next:
 	for _, st := range ss {
 		for i := range out {
 			if out[i].faults == st.faults && (out[i].set == 0) == (st.set == 0) {
-				if st.set.Abs() < out[i].set.Abs() {
+				if s.discomfort(st, none) < s.discomfort(out[i], none) {
 					out[i] = st
 				}
 				continue next
@@ -398,11 +438,8 @@ func (s *search) offer(o length.Length, n, hits int, l, r sideState, paired bool
 	first := floorDiv(s.lo+l.set-o, s.pitch)
 	last := floorDiv(s.hi-r.set-o-1, s.pitch)
 	c.Panels = int(last-first) + 1
-	if len(s.left) == 1 && len(s.right) == 1 {
-		if d := (l.rip - r.rip).Abs(); d > s.in.Tape.Tick {
-			c.unbalance = d
-		}
-	}
+	c.discomfort = s.discomfort(l, r)
+	c.least = min(l.rip, r.rip)
 	kind := candidateKind{c.Panels, c.Paired, l.set == 0, r.set == 0, c.Faults.Unbuildable > 0}
 	if b, ok := best[kind]; !ok || less(&c, &b) {
 		best[kind] = c

@@ -1,0 +1,46 @@
+# make run   sets up and plans the demo jobs; papers land in papers-out/
+# make test  sets up and passes every test
+GO ?= go
+PAPERS ?= papers-out
+DEMOS := $(sort $(wildcard examples/*.yaml))
+
+.PHONY: run test setup build check vet standards bench fuzz clean
+
+run: build
+	@for job in $(DEMOS); do \
+	  name=$$(basename $$job .yaml); \
+	  echo; echo "=== $$name"; \
+	  ./bin/seamwright plan $$job --out $(PAPERS)/$$name; code=$$?; \
+	  if [ $$code -eq 2 ]; then echo "(the plan holds a stop: exit code 2)"; \
+	  elif [ $$code -ne 0 ]; then exit $$code; fi; \
+	done
+	@echo; echo "Papers and drawings: $(PAPERS)/<job>/"
+
+build:
+	$(GO) build -trimpath -o bin/seamwright ./cmd/seamwright
+
+# Programs that the tests compare against or read papers back with.
+setup:
+	sh scripts/setup.sh
+
+test: setup check
+	CI=true $(GO) test ./...
+
+check: vet standards
+	@unformatted=$$(gofmt -l $$(git ls-files '*.go')); if [ -n "$$unformatted" ]; then echo "gofmt:"; echo "$$unformatted"; exit 1; fi
+
+vet:
+	$(GO) vet ./...
+
+# The register of sources is put together from the parts each package keeps.
+standards:
+	@sh scripts/standards.sh > docs/standards.tsv
+
+bench:
+	$(GO) test -run XXX -bench . -benchmem ./...
+
+fuzz:
+	$(GO) test -fuzz FuzzParse -fuzztime 30s ./engine/length
+
+clean:
+	rm -rf bin $(PAPERS)

@@ -1,0 +1,76 @@
+// Command seamwright plans a light glazed roof from a job file: what to mark,
+// cut, order and do.
+//
+// Output rules: what was asked for goes to standard output, everything else to
+// standard error. Exit codes: 0 done; 1 the input could not be used; 2 the plan
+// holds a stop.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/alecthomas/kong"
+)
+
+// version is set by the linker in releases.
+var version = "development"
+
+type cli struct {
+	Plan    planCmd    `cmd:"" help:"Plan a job: marks, pieces, cuts, order, price and order of work."`
+	New     newCmd     `cmd:"" help:"Write a commented starter job that plans without edits."`
+	Schema  schemaCmd  `cmd:"" help:"Print the JSON Schema of a job or catalogue file."`
+	Version versionCmd `cmd:"" help:"Print the version."`
+}
+
+// streams are where a command writes.
+type streams struct{ out, err io.Writer }
+
+// errStop ends with exit code 2: the work was done and holds a stop.
+var errStop = errors.New("the plan holds a stop")
+
+// errSaid ends with exit code 1: the reason has been printed already.
+var errSaid = errors.New("said")
+
+func main() { os.Exit(run(os.Args[1:], streams{os.Stdout, os.Stderr})) }
+
+// run is main without the process: tests start it.
+func run(args []string, s streams) int {
+	var c cli
+	exit := -1
+	k, err := kong.New(&c, kong.Name("seamwright"), kong.Writers(s.out, s.err), kong.Exit(func(code int) { exit = code }),
+		kong.Description("From the first tape measurement to the last screw of a light timber roof glazed with clip-fixed panels.\n\nStart with:  seamwright new roof.yaml  then  seamwright plan roof.yaml --out papers"),
+		kong.UsageOnError(), kong.ConfigureHelp(kong.HelpOptions{Compact: true}))
+	if err != nil {
+		fmt.Fprintln(s.err, "error:", err)
+		return 1
+	}
+	ctx, err := k.Parse(args)
+	if exit >= 0 { // --help has been printed
+		return exit
+	}
+	if err != nil {
+		fmt.Fprintf(s.err, "error: %v\nhint:  seamwright --help lists the commands\n", err)
+		return 1
+	}
+	switch err := ctx.Run(s); {
+	case err == nil:
+		return 0
+	case errors.Is(err, errStop):
+		return 2
+	case errors.Is(err, errSaid):
+		return 1
+	default:
+		fmt.Fprintln(s.err, "error:", err)
+		return 1
+	}
+}
+
+type versionCmd struct{}
+
+func (versionCmd) Run(s streams) error {
+	_, err := fmt.Fprintln(s.out, "seamwright", version)
+	return err
+}

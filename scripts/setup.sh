@@ -1,0 +1,18 @@
+#!/bin/sh
+# Installs what the tests need beside Go: programs that read papers back and
+# general-purpose solvers that results are compared with. Debian or Ubuntu.
+set -eu
+need=""
+want() { command -v "$1" >/dev/null 2>&1 || need="$need $2"; }
+want pdftotext poppler-utils
+want qpdf qpdf
+want glpsol glpk-utils
+want ccx calculix-ccx
+[ -z "$need" ] && exit 0
+echo "installing:$need"
+as_root=""
+[ "$(id -u)" -eq 0 ] || as_root="sudo"
+if ! $as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends $need >/tmp/seamwright-setup.log 2>&1; then
+  $as_root apt-get update >>/tmp/seamwright-setup.log 2>&1
+  $as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends $need >>/tmp/seamwright-setup.log 2>&1 || { tail -n 20 /tmp/seamwright-setup.log; exit 1; }
+fi
