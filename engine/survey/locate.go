@@ -27,9 +27,6 @@ func (p *problem) locate(n Network) ([]float64, error) {
 	}
 	found, slack := free.polish(starts)
 	if len(found) == 0 && slack == nil {
-		found, slack = free.polish(free.circleStarts())
-	}
-	if len(found) == 0 && slack == nil {
 		return nil, p.whyNot(n, genericPlaces(p))
 	}
 	if slack != nil && (len(found) == 0 || slack.misfit+rivalMisfit < leastMisfit(found)) {

@@ -56,7 +56,7 @@ func Assess(n Network) (Quality, error) {
 	return qualityOf(res), nil
 }
 
-// QualityOf returns the quality of an adjusted set.
+// Quality returns what the adjusted readings can check.
 func (r *Result) Quality() Quality { return qualityOf(r) }
 
 func qualityOf(res *Result) Quality {

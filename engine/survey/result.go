@@ -370,8 +370,8 @@ func (r *Result) Ellipse(name string) (Ellipse, error) {
 	return makeEllipse(r.cov(2*i, 2*i), r.cov(2*i+1, 2*i+1), r.cov(2*i, 2*i+1)), nil
 }
 
-// RelativeEllipse returns the 95 % ellipse of the place of b as seen from a; unlike
-// Ellipse its size does not depend on the datum of a held figure.
+// RelativeEllipse returns the 95 % ellipse of the place of b as seen from a: the datum's
+// shift drops out, its turn does not.
 func (r *Result) RelativeEllipse(a, b string) (Ellipse, error) {
 	i, j, err := r.pair(a, b)
 	if err != nil {
