@@ -198,7 +198,7 @@ func (c *checker) walls(p *catalogue.Panel, path string) {
 		c.refuse(path, "contradiction", "the walls leave no hollow inside the panel", "walls thinner than the depth, ribs thinner than their pitch")
 		return
 	}
-	if computed, off := WallMass(p); p.Walls <= 3 && math.Abs(off) > 0.15 {
+	if computed, off := WallMass(p); p.Mass > 0 && p.Walls <= 3 && math.Abs(off) > 0.15 {
 		c.note(path+".mass", "mass", fmt.Sprintf("the walls weigh %.2f kg/m2, %.0f %% off the mass given; stiffness computed from the walls may be off too", computed, 100*off), "mass and wall thicknesses of the same panel")
 	}
 }

@@ -160,8 +160,11 @@ func (d *decoder) value(n *node, v reflect.Value, path string, f field) {
 		return
 	}
 	if n.kind == null {
-		d.add(Problem{Code: "empty-value", Line: n.at.Line, Column: n.at.Column, Path: path, Message: "nothing stands after the colon",
-			Want: d.wanted(t, f) + ", or leave the whole line out"})
+		want := d.wanted(t, f)
+		if !f.required {
+			want += ", or leave the whole line out"
+		}
+		d.add(Problem{Code: "empty-value", Line: n.at.Line, Column: n.at.Column, Path: path, Message: "nothing stands after the colon", Want: want})
 		return
 	}
 	if isText(t) {
@@ -344,18 +347,16 @@ func (d *decoder) unknown(k *node, path string, n *node, known map[string]field)
 	if at := d.homes[strings.ToLower(k.text)]; len(at) > 0 {
 		p.Message += "; " + strings.ToLower(k.text) + " belongs " + under(at)
 	}
-	sort.Strings(names)
 	p.Want = strings.Join(names, ", ")
 	d.add(p)
 	return ""
 }
 
 func under(at []string) string {
-	for i, a := range at {
+	for _, a := range at {
 		if a == "" {
 			return "to the first level, without indentation"
 		}
-		at[i] = a
 	}
 	if len(at) > 3 {
 		at = at[:3]

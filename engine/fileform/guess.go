@@ -23,7 +23,8 @@ func nearest(s string, words []string) string {
 	for _, w := range words {
 		b := []rune(fold(w))
 		dist := slips(a, b)
-		if dist <= max(1, max(len(a), len(b))/3) && dist < best && dist < len(b) {
+		allowed := max(len(a), len(b)) / 3 // two letters must be right but for capitals
+		if dist <= allowed && dist < best && dist < len(b) {
 			best, bestAt = dist, w
 		}
 	}

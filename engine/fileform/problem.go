@@ -65,7 +65,11 @@ func (p Problem) String() string {
 		b.WriteString("\n  accepted: " + p.Want)
 	}
 	if p.Corrected != "" {
-		b.WriteString("\n  write instead:  " + clip(strings.TrimSpace(p.Corrected), 160))
+		verb := "write instead"
+		if p.Code == "missing" {
+			verb = "add the line"
+		}
+		b.WriteString("\n  " + verb + ":  " + strings.TrimSpace(p.Corrected))
 	}
 	return b.String()
 }

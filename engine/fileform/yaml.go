@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/goccy/go-yaml/ast"
 	"github.com/goccy/go-yaml/parser"
@@ -124,6 +125,9 @@ func yamlSyntax(err error, lines []string) Problem {
 	if p := tabIndent(lines); p != nil {
 		return *p
 	}
+	if p := earlyQuote(lines); p != nil {
+		return *p
+	}
 	p := Problem{Code: "syntax", Message: "this is not YAML", Want: yamlWant}
 	var se interface {
 		GetMessage() string
@@ -146,10 +150,7 @@ func yamlSyntax(err error, lines []string) Problem {
 	switch {
 	case strings.Contains(msg, "end character of"):
 		p.Message = "a quotation mark opens and is never closed"
-		p.Want = "inch and foot marks need no quotes around the value; where quotes are used, both must be there"
-		if inner, ok := overQuoted(value); ok {
-			p.Corrected = key + ": " + inner
-		}
+		p.Want = quotesWant
 	case strings.HasPrefix(msg, "value is not allowed in this context"):
 		p.Message = "this value stands where none can stand: text after a closing quote, or a line not as deep as its neighbours"
 	case strings.HasPrefix(msg, "mapping value is not allowed"):
@@ -169,14 +170,21 @@ func yamlSyntax(err error, lines []string) Problem {
 	return p
 }
 
-// overQuoted takes "16' 0 1/8"" apart: a length whose inch mark ended the
-// quotes too early.
-func overQuoted(v string) (string, bool) {
-	if len(v) > 2 && v[0] == '"' && strings.HasSuffix(v, `""`) {
-		return v[1 : len(v)-1], true
+const quotesWant = "inch and foot marks need no quotes around the value; where quotes are used, both must be there"
+
+// earlyQuote finds "16' 0 1/8"": the inch mark ends the quotes, and the quote
+// meant as their end opens a text that swallows the lines below.
+func earlyQuote(lines []string) *Problem {
+	for i, l := range lines {
+		key, value, ok := strings.Cut(l, ": ")
+		value, _, _ = strings.Cut(strings.TrimSpace(value), " #")
+		value = strings.TrimSpace(value)
+		if !ok || len(value) < 4 || value[0] != '"' || !strings.HasSuffix(value, `""`) || strings.Count(value, `"`) != 3 {
+			continue
+		}
+		return &Problem{Code: "quotes", Line: i + 1, Column: utf8.RuneCountInString(l[:len(key)]) + 3, Read: clip(value, 60),
+			Message: "the inch mark in " + value + " ends the quotes, and the mark after it opens new ones", Want: quotesWant,
+			Corrected: key + ": " + value[1:len(value)-1]}
 	}
-	if len(v) > 2 && v[0] == '\'' && v[len(v)-1] == '\'' && strings.Count(v, "'")%2 == 1 {
-		return v[1 : len(v)-1], true
-	}
-	return "", false
+	return nil
 }
