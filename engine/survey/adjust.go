@@ -40,6 +40,7 @@ const (
 // Sources: Ghilani, Adjustment Computations, ch. 14 (chapter content from memory);
 // free datum: Harvey, "Datums of networks and free networks" (read).
 func Adjust(n Network) (*Result, error) {
+	n = n.named()
 	p, err := compile(n)
 	if err != nil {
 		return nil, err

@@ -83,6 +83,7 @@ type Diagnosis struct {
 // diagnosis. Sources: Baarda 1968 (w-test); Pope 1976 (τ); that noticing is not
 // locating: Prószyński, J. Geodesy 2015 (introduction).
 func Diagnose(n Network) (*Diagnosis, error) {
+	n = n.named()
 	res, err := Adjust(n)
 	if err != nil {
 		var impossible *ImpossibleError

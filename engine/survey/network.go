@@ -98,7 +98,7 @@ const (
 
 // Obs is one reading. Build it with Tie, StringOffset, OnString or CutAlike.
 type Obs struct {
-	ID            string // names the reading to the user; made from its ends if empty
+	ID            string // names the reading to the user; if empty, its ends; a second of the same name gets "(2)"
 	Kind          Kind
 	From, To      End
 	Other, Other2 End
@@ -152,6 +152,24 @@ func (n Network) without(drop ...int) Network {
 		if !containsInt(drop, i) {
 			out.Obs = append(out.Obs, o)
 		}
+	}
+	return out
+}
+
+// named returns the network with an ID of its own for every reading: made from its ends
+// if empty, and numbered where it occurs before.
+func (n Network) named() Network {
+	seen := make(map[string]int, len(n.Obs))
+	out := n
+	out.Obs = append([]Obs(nil), n.Obs...)
+	for i := range out.Obs {
+		id := out.Obs[i].name()
+		for seen[id] > 0 {
+			seen[id]++
+			id = fmt.Sprintf("%s (%d)", id, seen[id])
+		}
+		seen[id] = 1
+		out.Obs[i].ID = id
 	}
 	return out
 }

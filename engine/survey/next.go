@@ -32,7 +32,7 @@ func Assess(n Network) (Quality, error) {
 		return Quality{}, &InputError{"points", "not every point has a place of its own",
 			"sketch them, or adjust first and use the result's places"}
 	}
-	n.Obs = append([]Obs(nil), n.Obs...)
+	n = n.named()
 	for i := range n.Obs {
 		if n.Obs[i].Kind == Distance {
 			n.Obs[i].Value = 1 // any length: the place decides

@@ -463,3 +463,18 @@ func TestNames(t *testing.T) {
 		}
 	}
 }
+
+// Two readings of one tie are told apart even if nobody named them, else the wrong one is
+// taken again.
+func TestSecondReadingHasItsName(t *testing.T) {
+	n := f1.Network(fixedSigma(2))
+	for _, o := range f1.Network(fixedSigma(2)).Obs {
+		o.ID = ""
+		n.Obs = append(n.Obs, o)
+	}
+	n.Obs[11].Value += 25.4
+	d := mustDiagnose(t, n)
+	if d.Verdict != Located || len(d.Remeasure) != 1 || d.Remeasure[0] != "B-D (2)" {
+		t.Errorf("%v %v, want B-D (2)", d.Verdict, d.Remeasure)
+	}
+}
