@@ -82,20 +82,15 @@ func less(a, b *Candidate) bool {
 // channel that sits in from the frame face (a choice of this program).
 const thinWeight = 3
 
-// discomfort weighs what no rule forbids but nobody likes: channels away from
-// the frame face, rips under twice the least width, and rips so wide that a
+// weigh gives what no rule forbids but nobody likes: a channel away from the
+// frame face, a rip under twice the least width, and a rip so wide that a
 // reading a little over the plan would leave no panel to cover it.
-func (s *search) discomfort(l, r sideState) length.Length {
-	rules, widest := s.in.System.Rules, s.in.System.Panel.VergeWidth
-	d := l.set.Abs() + r.set.Abs()
-	for _, st := range [2]sideState{l, r} {
-		if st.rip == math.MaxInt64 { // no verge strip on this side
-			continue
-		}
-		d += thinWeight * max(0, 2*rules.LeastRip-st.rip)
-		d += thinWeight * max(0, rules.EndTolerance-(widest-st.most))
+func (s *search) weigh(st sideState) length.Length {
+	rules, d := &s.in.System.Rules, st.set.Abs()
+	if st.rip == math.MaxInt64 { // no verge strip on this side
+		return d
 	}
-	return d
+	return d + thinWeight*(max(0, 2*rules.LeastRip-st.rip)+max(0, rules.EndTolerance-(s.in.System.Panel.VergeWidth-st.most)))
 }
 
 // Search considers every offset of the seams on the tape's grid, every verge
@@ -277,11 +272,15 @@ func setIns(in Input, kind roof.EdgeKind) []length.Length {
 // sideState is what one verge line does on one side of the roof.
 type sideState struct {
 	set    length.Length
-	faults Faults
+	faults sideFaults
+	weight length.Length // discomfort of this side
 	rip    length.Length // narrowest finished width of the widest verge strip there
 	wide   length.Length // its widest width
 	most   length.Length // widest of all strips on this side
 }
+
+// sideFaults are the faults that a verge line has, small enough to compare fast.
+type sideFaults struct{ unbuildable, narrow, crossing int16 }
 
 // strip gives the width of a rip at x, counted from the seam beside it.
 func (s *search) strip(o, x length.Length, right bool) (k, w length.Length) {
@@ -317,21 +316,22 @@ func (s *search) sides(o length.Length, right bool, buf []sideState) []sideState
 			kl, wl := s.strip(o, lo, right)
 			kh, wh := s.strip(o, hi, right)
 			if kl != kh {
-				st.faults.Crossing++
+				st.faults.crossing++
 				continue
 			}
 			least, most := min(wl, wh), max(wl, wh)
 			switch {
 			case most > s.in.System.Panel.VergeWidth, least <= 0:
-				st.faults.Unbuildable++
+				st.faults.unbuildable++
 			case least < rules.LeastRip:
-				st.faults.Narrow++
+				st.faults.narrow++
 			}
 			st.most = max(st.most, most)
 			if least < st.rip {
 				st.rip, st.wide = least, most
 			}
 		}
+		st.weight = s.weigh(st)
 		buf = append(buf, st)
 	}
 	return buf
@@ -366,7 +366,7 @@ func (s *search) run() []Candidate {
 func (s *search) pairUp(o length.Length, n, hits int, lb, rb []sideState, best map[candidateKind]Candidate) {
 	kerf, cover := s.in.Rip, s.in.System.Panel.Cover
 	single := len(s.left) == 1 && len(s.right) == 1
-	s.bl, s.br = s.bestSides(lb, s.bl), s.bestSides(rb, s.br)
+	s.bl, s.br = bestSides(lb, s.bl), bestSides(rb, s.br)
 	for _, l := range s.bl {
 		for _, r := range s.br {
 			s.offer(o, n, hits, l, r, single && l.wide+r.wide+kerf <= cover, best)
@@ -376,6 +376,9 @@ func (s *search) pairUp(o length.Length, n, hits int, lb, rb []sideState, best m
 		return
 	}
 	lb, rb = sound(lb), sound(rb)
+	if len(lb) == 0 || len(rb) == 0 || narrowest(lb)+narrowest(rb)+kerf > cover {
+		return
+	}
 	for _, l := range lb {
 		for _, r := range rb { // ascending set-in: the first that pairs is nearest the frame
 			if l.wide+r.wide+kerf <= cover {
@@ -386,11 +389,19 @@ func (s *search) pairUp(o length.Length, n, hits int, lb, rb []sideState, best m
 	}
 }
 
+func narrowest(ss []sideState) length.Length {
+	w := ss[0].wide
+	for _, st := range ss[1:] {
+		w = min(w, st.wide)
+	}
+	return w
+}
+
 // sound keeps the verge lines without faults, in place.
 func sound(ss []sideState) []sideState {
 	out := ss[:0]
 	for _, st := range ss {
-		if st.faults == (Faults{}) {
+		if st.faults == (sideFaults{}) {
 			out = append(out, st)
 		}
 	}
@@ -399,14 +410,13 @@ func sound(ss []sideState) []sideState {
 
 // bestSides keeps, for each set of faults and each side of flush, the most
 // comfortable line.
-func (s *search) bestSides(ss, buf []sideState) []sideState {
+func bestSides(ss, buf []sideState) []sideState {
 	out := buf[:0]
-	none := sideState{rip: math.MaxInt64}
 next:
 	for _, st := range ss {
 		for i := range out {
 			if out[i].faults == st.faults && (out[i].set == 0) == (st.set == 0) {
-				if s.discomfort(st, none) < s.discomfort(out[i], none) {
+				if st.weight < out[i].weight {
 					out[i] = st
 				}
 				continue next
@@ -429,16 +439,16 @@ func (s *search) offer(o length.Length, n, hits int, l, r sideState, paired bool
 		Direction: s.dir.name, Skew: s.dir.skew, rank: s.rank, Offset: o, offset: n,
 		SetInL: l.set, SetInR: r.set, Paired: paired, RipL: l.rip, RipR: r.rip,
 		Faults: Faults{
-			Unbuildable: l.faults.Unbuildable + r.faults.Unbuildable,
-			Narrow:      l.faults.Narrow + r.faults.Narrow,
-			Crossing:    l.faults.Crossing + r.faults.Crossing,
+			Unbuildable: int(l.faults.unbuildable + r.faults.unbuildable),
+			Narrow:      int(l.faults.narrow + r.faults.narrow),
+			Crossing:    int(l.faults.crossing + r.faults.crossing),
 			Hits:        hits, Angled: s.angled,
 		},
 	}
 	first := floorDiv(s.lo+l.set-o, s.pitch)
 	last := floorDiv(s.hi-r.set-o-1, s.pitch)
 	c.Panels = int(last-first) + 1
-	c.discomfort = s.discomfort(l, r)
+	c.discomfort = l.weight + r.weight
 	c.least = min(l.rip, r.rip)
 	kind := candidateKind{c.Panels, c.Paired, l.set == 0, r.set == 0, c.Faults.Unbuildable > 0}
 	if b, ok := best[kind]; !ok || less(&c, &b) {
