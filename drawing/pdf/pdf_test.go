@@ -68,11 +68,14 @@ func ruler(size scene.Size) *scene.Sheet {
 // A mark read off a print with a tape must be where the plan says: the scale is
 // measured back from the finished file, within 0.1 mm.
 func TestScaleMeasuredBack(t *testing.T) {
-	for _, size := range []scene.Size{scene.A4, scene.Letter, scene.Custom(300, 123.4)} {
+	const perMM, dpi = 20, 508
+	const left, top, wide, high = 45, 35, 110, 20 // the part of the page that is looked at, mm
+	for _, size := range []scene.Size{scene.A4, scene.Letter, scene.A3.Landscape(), scene.Custom(300, 123.4)} {
 		name := file(t, render(t, Options{}, ruler(size)))
-		const dpi = 508 // 20 dots per mm
 		prefix := strings.TrimSuffix(name, ".pdf")
-		tool(t, "pdftoppm", "-r", strconv.Itoa(dpi), "-gray", "-png", "-singlefile", name, prefix)
+		dots := func(mm int) string { return strconv.Itoa(mm * perMM) }
+		tool(t, "pdftoppm", "-r", strconv.Itoa(dpi), "-x", dots(left), "-y", dots(top), "-W", dots(wide), "-H", dots(high),
+			"-gray", "-png", "-singlefile", name, prefix)
 		f, err := os.Open(prefix + ".png")
 		if err != nil {
 			t.Fatal(err)
@@ -82,11 +85,10 @@ func TestScaleMeasuredBack(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		x0, x1 := blackRun(img, func(i int) (int, int) { return i, 45 * 20 }, img.Bounds().Dx())
-		y0, y1 := blackRun(img, func(i int) (int, int) { return 100 * 20, i }, img.Bounds().Dy())
+		x0, x1 := blackRun(img, func(i int) (int, int) { return i, (45 - top) * perMM }, wide*perMM)
+		y0, y1 := blackRun(img, func(i int) (int, int) { return (100 - left) * perMM, i }, high*perMM)
 		for what, v := range map[string][2]float64{
-			"left": {x0 / 20, 50}, "right": {x1 / 20, 150}, "top": {y0 / 20, 40}, "bottom": {y1 / 20, 50},
-			"page width": {float64(img.Bounds().Dx()) / 20, size.W}, "page height": {float64(img.Bounds().Dy()) / 20, size.H},
+			"left": {left + x0/perMM, 50}, "right": {left + x1/perMM, 150}, "top": {top + y0/perMM, 40}, "bottom": {top + y1/perMM, 50},
 		} {
 			if math.Abs(v[0]-v[1]) > 0.1 {
 				t.Errorf("%s %v: %s at %.3f mm, want %.3f", size.Name, size.W, what, v[0], v[1])
