@@ -100,6 +100,10 @@ func (s *search) weigh(st sideState) length.Length {
 func Search(in Input) ([]Candidate, []finding.Finding) {
 	var all []Candidate
 	var found []finding.Finding
+	if lo, hi := in.Plane.Outline.Bounds(); (hi.U-lo.U)/Pitch(in.System.Panel) > mostPanels {
+		return nil, []finding.Finding{{Level: finding.Stop, Code: "setout.too-large", Plane: in.Plane.Name,
+			What: fmt.Sprintf("the plane is more than %d panels wide", mostPanels), Why: "no roof of this kind is; a unit was mixed up, or it is many roofs", Do: "check the units of the readings, or split the roof into planes"}}
+	}
 	for rank, d := range directions(in) {
 		s, ok := newSearch(in, d, rank)
 		if !ok {
@@ -117,6 +121,9 @@ func Search(in Input) ([]Candidate, []finding.Finding) {
 	}
 	return all, found
 }
+
+// mostPanels bounds the work of one plane.
+const mostPanels = 1000
 
 // mostShown is how many candidates are worth a look.
 const mostShown = 8
