@@ -299,16 +299,19 @@ func (d *decoder) missing(n *node, path string, f field) {
 	p := Problem{Code: "missing", Line: n.at.Line, Column: n.at.Column, Path: path, Read: "", Message: f.key + " is missing: " + f.doc, Want: d.wanted(f.typ, field{enum: f.enum})}
 	if f.key == "seamwright" {
 		p.Want = strconv.Itoa(job.Version)
-		p.Corrected = d.pair(f.key, p.Want)
+		p.Corrected = d.pair(f.key, p.Want, true)
 	} else if len(f.enum) > 0 {
-		p.Corrected = d.pair(f.key, f.enum[0])
+		p.Corrected = d.pair(f.key, f.enum[0], false)
 	}
 	d.add(p)
 }
 
-// pair writes key and value as a line of the file at hand.
-func (d *decoder) pair(key, value string) string {
-	if d.src.json {
+// pair writes key and value as a line of the file at hand; bare for a number.
+func (d *decoder) pair(key, value string, bare bool) string {
+	switch {
+	case d.src.json && bare:
+		return quote(key) + ": " + value + ","
+	case d.src.json:
 		return quote(key) + ": " + quote(value) + ","
 	}
 	return key + ": " + yamlText(value)

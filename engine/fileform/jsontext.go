@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
-	"sort"
 	"strings"
 	"unicode/utf8"
 )
@@ -13,14 +12,8 @@ import (
 // parseJSON reads JSON text into nodes. Only the tokens come from the standard
 // library: its decoding into structs knows neither places nor duplicate keys.
 func parseJSON(data []byte) (*node, *Problem) {
-	r := &jsonReader{data: data, dec: json.NewDecoder(bytes.NewReader(data))}
+	r := &jsonReader{data: data, dec: json.NewDecoder(bytes.NewReader(data)), at: Place{1, 1}}
 	r.dec.UseNumber()
-	r.starts = append(r.starts, 0)
-	for i, c := range data {
-		if c == '\n' {
-			r.starts = append(r.starts, i+1)
-		}
-	}
 	n, p := r.value(0)
 	if p != nil {
 		return nil, p
@@ -33,9 +26,10 @@ func parseJSON(data []byte) (*node, *Problem) {
 }
 
 type jsonReader struct {
-	data   []byte
-	dec    *json.Decoder
-	starts []int // offset of each line
+	data    []byte
+	dec     *json.Decoder
+	counted int   // offset up to which lines and columns are counted
+	at      Place // its place
 }
 
 // next returns the offset of the token that comes next.
@@ -47,10 +41,21 @@ func (r *jsonReader) next() int {
 	return i
 }
 
+// place turns an offset into line and column. Tokens come in order, so it
+// counts on from where it was: a file can be one line of a megabyte.
 func (r *jsonReader) place(offset int) Place {
-	line := sort.Search(len(r.starts), func(i int) bool { return r.starts[i] > offset })
 	offset = min(offset, len(r.data))
-	return Place{line, utf8.RuneCount(r.data[r.starts[line-1]:offset]) + 1}
+	if offset < r.counted {
+		r.counted, r.at = 0, Place{1, 1}
+	}
+	passed := r.data[r.counted:offset]
+	if n := bytes.Count(passed, []byte("\n")); n > 0 {
+		r.at = Place{r.at.Line + n, 1}
+		passed = passed[bytes.LastIndexByte(passed, '\n')+1:]
+	}
+	r.at.Column += utf8.RuneCount(passed)
+	r.counted = offset
+	return r.at
 }
 
 func (r *jsonReader) value(depth int) (*node, *Problem) {
