@@ -26,6 +26,8 @@ type Job struct {
 	Tint       string  `key:"tint" doc:"tint of the panels; the first one sold if left out"`
 	Climate    Climate `key:"climate" doc:"temperatures"`
 	Planes     []Plane `key:"planes,required" doc:"one or more roof planes"`
+	Site       *Site   `key:"site" doc:"standard, wind, snow and heights; wind and snow are not checked if left out"`
+	Timber     *Timber `key:"timber" doc:"what the frame is made of; screws and members are not checked if left out"`
 	Wishes     Wishes  `key:"wishes" doc:"preferences"`
 }
 
@@ -48,22 +50,23 @@ type Climate struct {
 // from above with the eave at the feet: A eave left, B eave right, C head
 // right, D head left for a plain frame. All tape readings lie in the plane.
 type Plane struct {
-	Name     string                     `key:"name,required" doc:"what this plane is called"`
-	Corners  []string                   `key:"corners" doc:"corner names in order round the frame, counter-clockwise from the eave's left; A B C D if left out"`
-	Sketch   map[string]Point           `key:"sketch" doc:"rough place of each corner, [along the eave, up the slope]; needed for more than four corners"`
-	Tapes    map[string][]length.Length `key:"tapes,required" doc:"readings between two corners, AB: 16' 0 1/8\"; a list if read more than once"`
-	Crossing map[string]length.Length   `key:"crossing" doc:"readings from a corner to where two strings along the diagonals cross"`
-	Heights  map[string]length.Length   `key:"heights" doc:"height of each corner above any level"`
-	Eave     string                     `key:"eave" doc:"the low edge, for example AB; AB if left out"`
-	Slope    *quantity.Slope            `key:"slope" doc:"angle of the plane, 5 deg or 1 in 12; from the corner heights if left out"`
-	Walls    []string                   `key:"walls" doc:"edges that stand against a wall, for example [CD]"`
-	Ridge    string                     `key:"ridge" doc:"edge that meets another plane at a ridge"`
-	Fascia   length.Length              `key:"fascia" doc:"from the frame face at the eave out to the outermost fascia or gutter"`
-	Drip     *length.Length             `key:"drip" doc:"panel past that; the system's if left out"`
-	Purlins  Purlins                    `key:"purlins" doc:"purlins as found; chosen if left out"`
-	Rafters  *Rafters                   `key:"rafters" doc:"rafters, where purlins lie on them or are missing"`
-	Verges   Verges                     `key:"verges" doc:"members under the verges"`
-	KeepOff  []KeepOff                  `key:"keep_off" doc:"posts, bolts, joints and gaps that clip screws must miss"`
+	Name      string                     `key:"name,required" doc:"what this plane is called"`
+	Corners   []string                   `key:"corners" doc:"corner names in order round the frame, counter-clockwise from the eave's left; A B C D if left out"`
+	Sketch    map[string]Point           `key:"sketch" doc:"rough place of each corner, [along the eave, up the slope]; needed for more than four corners"`
+	Tapes     map[string][]length.Length `key:"tapes,required" doc:"readings between two corners, AB: 16' 0 1/8\"; a list if read more than once"`
+	Crossing  map[string]length.Length   `key:"crossing" doc:"readings from a corner to where two strings along the diagonals cross"`
+	Heights   map[string]length.Length   `key:"heights" doc:"height of each corner above any level"`
+	Eave      string                     `key:"eave" doc:"the low edge, for example AB; AB if left out"`
+	Slope     *quantity.Slope            `key:"slope" doc:"angle of the plane, 5 deg or 1 in 12; from the corner heights if left out"`
+	Walls     []string                   `key:"walls" doc:"edges that stand against a wall, for example [CD]"`
+	Ridge     string                     `key:"ridge" doc:"edge that meets another plane at a ridge"`
+	Fascia    length.Length              `key:"fascia" doc:"from the frame face at the eave out to the outermost fascia or gutter"`
+	Drip      *length.Length             `key:"drip" doc:"panel past that; the system's if left out"`
+	Purlins   Purlins                    `key:"purlins" doc:"purlins as found; chosen if left out"`
+	Rafters   *Rafters                   `key:"rafters" doc:"rafters, where purlins lie on them or are missing"`
+	Verges    Verges                     `key:"verges" doc:"members under the verges"`
+	Structure *Structure                 `key:"structure" doc:"what carries the purlins, down to the ground; not checked if left out"`
+	KeepOff   []KeepOff                  `key:"keep_off" doc:"posts, bolts, joints and gaps that clip screws must miss"`
 }
 
 // Point is a rough place in the plane: along the eave and up the slope.
