@@ -65,3 +65,39 @@ func BenchmarkSquare(b *testing.B) {
 		Run(in)
 	}
 }
+
+// Counts of an 8 ft square frame, four panels: 12 clips, 24 screws at two of
+// three holes, 3 caps, 8 closures, 2 channels, 4 channel plugs. Panels are 97 in
+// and so miss 8 ft stock. common practice, no source
+func TestSquareFrameOrder(t *testing.T) {
+	p := Run(squareJob(t))
+	want := map[string]int{"clip": 12, "clip screw": 24, "channel plug": 4}
+	for _, part := range p.Count.Parts {
+		if n, ok := want[part.Item]; ok && part.Counted != n {
+			t.Errorf("%d %s, want %d", part.Counted, part.Item, n)
+		}
+		if part.Item == "closure" && part.Counted != 8 {
+			t.Errorf("%d closures, want 8", part.Counted)
+		}
+		if part.Packs*part.PackOf < part.Counted+part.Spare {
+			t.Errorf("%d packs of %d do not hold %d %s", part.Packs, part.PackOf, part.Counted+part.Spare, part.Item)
+		}
+	}
+	kinds := map[string]int{}
+	for _, x := range p.Count.Pieces {
+		kinds[x.Kind]++
+	}
+	if kinds["panel"] != 4 || kinds["cap"] != 3 || kinds["channel"] != 2 {
+		t.Errorf("pieces %v, want 4 panels, 3 caps, 2 channels", kinds)
+	}
+	for _, k := range p.Saw.Kinds {
+		if k.Kind != "panel" {
+			continue
+		}
+		for _, b := range k.Bought {
+			if b.Length <= inches(t, "96") {
+				t.Errorf("a 97 in panel was planned from %v stock", b.Length)
+			}
+		}
+	}
+}

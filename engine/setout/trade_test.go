@@ -207,3 +207,139 @@ func TestSquareFrameCounts(t *testing.T) {
 		}
 	}
 }
+
+// Channel screws at most 36 in apart: where purlins alone would leave them
+// farther apart, the plan stops. common practice, no source
+func TestChannelScrewsFarApartStop(t *testing.T) {
+	i := square96(t)
+	i.System.Channel.ScrewSpacing = in("30")
+	cs, _ := Search(i)
+	if l := Build(i, cs[0]); !has(l.Findings, "channel.screws", finding.Stop) {
+		t.Errorf("screws 31 1/2 in apart were let pass at a limit of 30 in: %+v", l.Findings)
+	}
+	w := in("3 1/2")
+	i.Plane.Job.Verges.Width = &w
+	l := Build(i, cs[0])
+	if has(l.Findings, "channel.screws", finding.Stop) {
+		t.Error("a member under the verge takes screws anywhere, yet the plan stops")
+	}
+	for _, c := range l.Channels {
+		for k := 1; k < len(c.Screws); k++ {
+			if gap := c.Screws[k] - c.Screws[k-1]; gap > in("30") || gap <= 0 {
+				t.Errorf("%s: screws %v apart", c.ID, gap)
+			}
+		}
+	}
+}
+
+func has(fs []finding.Finding, code string, level finding.Level) bool {
+	for _, f := range fs {
+		if f.Code == code && f.Level == level {
+			return true
+		}
+	}
+	return false
+}
+
+// A rip parallel to the flutes opens none and gets no tape; a tapered rip opens
+// every flute it crosses: high ends are sealed, low ends breathe.
+// common practice, no source
+func TestTaperedRipIsTaped(t *testing.T) {
+	i := square96(t)
+	p := i.Plane.Job
+	i.Plane = frameOf(t, p, [2]string{"0", "0"}, [2]string{"96", "0"}, [2]string{"96 3/4", "96"}, [2]string{"3/4", "96"})
+	i.Wishes.Seams = "square to eave"
+	cs, _ := Search(i)
+	l := Build(i, cs[0])
+	got := map[string]string{}
+	for _, e := range l.Ends {
+		if e.Closure == "" {
+			got[string(e.At)] = e.Tape
+		}
+	}
+	// Leaning right, the left rip narrows towards the head (flutes end high), the
+	// right one widens (flutes end low).
+	if got["left verge"] != "seal" || got["right verge"] != "breather" || len(got) != 2 {
+		t.Errorf("tapes on tapered rips: %v", got)
+	}
+	if first, last := l.Panels[0], l.Panels[len(l.Panels)-1]; first.Left.Taper >= 0 || last.Right.Taper <= 0 {
+		t.Errorf("tapers %v and %v", first.Left.Taper, last.Right.Taper)
+	}
+}
+
+// A panel is slope plus drip, less a heat gap only where the head meets a wall.
+// Gap = closing movement from the fixed point + tolerance: EPSE installation
+// sheet, g = e⁺ + t. Fixed at the eave purlin of a 96 in slope, 95 1/4 in move
+// 40 K at 0.065 mm/(m K): 6.29 mm; with 3/16 in tolerance 11.05 mm, 7/16 in on
+// the tape.
+func TestHeadGapOnlyAtAWall(t *testing.T) {
+	i := square96(t)
+	i.System.Rules.FixedPoint = "eave"
+	cs, _ := Search(i)
+	if l := Build(i, cs[0]); l.Panels[0].Length != in("97") {
+		t.Errorf("free head: %v, want 97 in", l.Panels[0].Length)
+	}
+	p := i.Plane.Job
+	p.Walls = []string{"CD"}
+	i.Plane = frameOf(t, p, [2]string{"0", "0"}, [2]string{"96", "0"}, [2]string{"96", "96"}, [2]string{"0", "96"})
+	cs, _ = Search(i)
+	l := Build(i, cs[0])
+	if want := in("97") - in("7/16"); l.Panels[0].Length != want || l.Movement.HeadGap != in("7/16") {
+		t.Errorf("at a wall: %v, gap %v; want %v, 7/16 in", l.Panels[0].Length, l.Movement.HeadGap, want)
+	}
+}
+
+// Laid both ways from a starter row the hand turns round at that row; a walled
+// verge is the start, because the last panel enters sideways.
+// common practice, no source
+func TestHandsAndStart(t *testing.T) {
+	i := square96(t)
+	i.Wishes.Start = "middle"
+	cs, _ := Search(i)
+	l := Build(i, cs[0])
+	if l.Seams[0].Hand != FlangeLeft || l.Seams[1].Hand != FlangeRight || l.Seams[2].Hand != FlangeRight || l.Work.Starter != "S2" {
+		t.Errorf("hands %v %v %v, starter %s", l.Seams[0].Hand, l.Seams[1].Hand, l.Seams[2].Hand, l.Work.Starter)
+	}
+	p := i.Plane.Job
+	p.Walls = []string{"BC"}
+	i.Wishes.Start = ""
+	i.Plane = frameOf(t, p, [2]string{"0", "0"}, [2]string{"96", "0"}, [2]string{"96", "96"}, [2]string{"0", "96"})
+	cs, _ = Search(i)
+	l = Build(i, cs[0])
+	if l.Work.From != "right" || !l.Work.Walled || l.Work.Order[0].Panel != "P4" || l.Seams[0].Hand != FlangeLeft {
+		t.Errorf("with a wall on the right: %+v, hand %v", l.Work, l.Seams[0].Hand)
+	}
+	if last := l.Work.Order[len(l.Work.Order)-1]; last.Panel != "P1" || last.How != "sideways" {
+		t.Errorf("the last panel: %+v", last)
+	}
+}
+
+// Clips that are made for one hand cannot be laid the other way.
+func TestOneHandedClipStops(t *testing.T) {
+	i := square96(t)
+	i.System.Clip.Hand, i.Wishes.Start = "right", "right"
+	cs, _ := Search(i)
+	if l := Build(i, cs[0]); !has(l.Findings, "clip.hand", finding.Stop) {
+		t.Error("right-hand clips were planned flange left")
+	}
+}
+
+// Seams keep their screws off posts and bolts where the roof leaves a choice.
+func TestSeamsKeepOff(t *testing.T) {
+	i := square96(t)
+	cs, _ := Search(i)
+	bad := Build(i, cs[0]).Seams[1].Row
+	i.Plane.Job.KeepOff = []job.KeepOff{{What: "post", Left: bad, Width: in("2")}}
+	five16 := in("1/2")
+	i.Wishes.SetIn = &five16
+	cs, _ = Search(i)
+	l := Build(i, cs[0])
+	for _, s := range l.Seams {
+		if 2*(s.Row-bad).Abs() < in("2") {
+			t.Errorf("%s at %v meets the post at %v", s.ID, s.Row, bad)
+		}
+	}
+	if cs[0].Faults.Hits != 0 {
+		t.Errorf("%+v", cs[0])
+	}
+}
