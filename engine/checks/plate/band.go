@@ -28,6 +28,13 @@ func newBand(n, half int) *band {
 	return m
 }
 
+// clone copies m.
+func (m *band) clone() *band {
+	c := *m
+	c.a = append([]float64(nil), m.a...)
+	return &c
+}
+
 // add adds v to entry (i, j), i >= j.
 func (m *band) add(i, j int, v float64) {
 	m.a[i*m.width+j-3*(i/3-m.bw)] += v
@@ -46,39 +53,39 @@ func (m *band) hold(i int) {
 // not clearly positive, that is when the structure is not held.
 func (m *band) factor() bool {
 	w := m.width
-	var s [9]float64
+	c := w - 3 // where a row's diagonal block starts
 	for bi := 0; bi < m.nb; bi++ {
 		i := 3 * bi
 		r0, r1, r2 := m.a[i*w:i*w+w], m.a[(i+1)*w:(i+1)*w+w], m.a[(i+2)*w:(i+2)*w+w]
-		d0, d1, d2 := r0[w-3], r1[w-2], r2[w-1]
+		d0, d1, d2 := r0[c], r1[c+1], r2[c+2]
+		first := max(0, 3*(m.bw-bi)) // columns before stand outside the matrix
 		for bj := max(0, bi-m.bw); bj < bi; bj++ {
 			j := 3 * bj
 			shift := 3 * (bi - bj) // column k of row j sits this far right of row i's
-			q0, q1, q2 := m.a[j*w:j*w+w], m.a[(j+1)*w:(j+1)*w+w], m.a[(j+2)*w:(j+2)*w+w]
-			at := w - 3 - shift // column j in row i
-			dot9(&s, r0[:at], r1[:at], r2[:at], q0[shift:shift+at], q1[shift:shift+at], q2[shift:shift+at])
-			c := w - 3
-			l00, l10, l11, l20, l21, l22 := q0[c], q1[c], q1[c+1], q2[c], q2[c+1], q2[c+2]
-			solve3(r0[at:at+3], s[0], s[1], s[2], l00, l10, l11, l20, l21, l22)
-			solve3(r1[at:at+3], s[3], s[4], s[5], l00, l10, l11, l20, l21, l22)
-			solve3(r2[at:at+3], s[6], s[7], s[8], l00, l10, l11, l20, l21, l22)
+			at := c - shift        // column j in row i
+			q0, q1, q2 := m.a[j*w+shift:j*w+w], m.a[(j+1)*w+shift:(j+1)*w+w], m.a[(j+2)*w+shift:(j+2)*w+w]
+			s00, s01, s02, s10, s11, s12, s20, s21, s22 := dot9(
+				r0[first:at], r1[first:at], r2[first:at], q0[first:at], q1[first:at], q2[first:at])
+			l00, l10, l11, l20, l21, l22 := q0[at], q1[at], q1[at+1], q2[at], q2[at+1], q2[at+2]
+			solve3(r0[at:at+3], s00, s01, s02, l00, l10, l11, l20, l21, l22)
+			solve3(r1[at:at+3], s10, s11, s12, l00, l10, l11, l20, l21, l22)
+			solve3(r2[at:at+3], s20, s21, s22, l00, l10, l11, l20, l21, l22)
 		}
-		c := w - 3
-		dot9(&s, r0[:c], r1[:c], r2[:c], r0[:c], r1[:c], r2[:c])
-		p := r0[c] - s[0]
+		s00, _, _, s10, s11, _, s20, s21, s22 := dot9(r0[:c], r1[:c], r2[:c], r0[:c], r1[:c], r2[:c])
+		p := r0[c] - s00
 		if !(p > 1e-13*d0) {
 			return false
 		}
 		l00 := math.Sqrt(p)
-		l10 := (r1[c] - s[3]) / l00
-		l20 := (r2[c] - s[6]) / l00
-		p = r1[c+1] - s[4] - l10*l10
+		l10 := (r1[c] - s10) / l00
+		l20 := (r2[c] - s20) / l00
+		p = r1[c+1] - s11 - l10*l10
 		if !(p > 1e-13*d1) {
 			return false
 		}
 		l11 := math.Sqrt(p)
-		l21 := (r2[c+1] - s[7] - l20*l10) / l11
-		p = r2[c+2] - s[8] - l20*l20 - l21*l21
+		l21 := (r2[c+1] - s21 - l20*l10) / l11
+		p = r2[c+2] - s22 - l20*l20 - l21*l21
 		if !(p > 1e-13*d2) {
 			return false
 		}
@@ -98,11 +105,10 @@ func solve3(r []float64, s0, s1, s2, l00, l10, l11, l20, l21, l22 float64) {
 }
 
 // dot9 forms the nine products of three rows with three rows.
-func dot9(s *[9]float64, a0, a1, a2, b0, b1, b2 []float64) {
+func dot9(a0, a1, a2, b0, b1, b2 []float64) (s00, s01, s02, s10, s11, s12, s20, s21, s22 float64) {
 	n := len(a0)
 	a1, a2 = a1[:n], a2[:n]
 	b0, b1, b2 = b0[:n], b1[:n], b2[:n]
-	var s00, s01, s02, s10, s11, s12, s20, s21, s22 float64
 	for k := range a0 {
 		x, y, z := b0[k], b1[k], b2[k]
 		u := a0[k]
@@ -118,49 +124,59 @@ func dot9(s *[9]float64, a0, a1, a2, b0, b1, b2 []float64) {
 		s21 += t * y
 		s22 += t * z
 	}
-	s[0], s[1], s[2], s[3], s[4], s[5], s[6], s[7], s[8] = s00, s01, s02, s10, s11, s12, s20, s21, s22
+	return s00, s01, s02, s10, s11, s12, s20, s21, s22
 }
 
-// solve overwrites x with the solution of m x = b; m must be factored.
+// solve overwrites x with the solution of m x = b; m must be factored. Three
+// rows go together to keep three sums in flight.
 func (m *band) solve(x []float64) {
 	y := make([]float64, 3*m.nb)
 	copy(y, x)
-	w := m.width
-	for i := range y {
-		k := max(0, 3*(m.bw-i/3))
-		d := w - 3 + i%3
-		row := m.a[i*w+k : i*w+d]
-		z := y[i-len(row) : i]
-		s := 0.0
-		for j, l := range row {
-			s += l * z[j]
+	for bi := 0; bi < m.nb; bi++ {
+		r0, r1, r2, c := m.rows(bi)
+		i := 3 * bi
+		z := y[i-c : i]
+		q0, q1, q2 := r0[:len(z)], r1[:len(z)], r2[:len(z)]
+		var s0, s1, s2 float64
+		for j, v := range z {
+			s0 += q0[j] * v
+			s1 += q1[j] * v
+			s2 += q2[j] * v
 		}
-		y[i] = (y[i] - s) * m.a[i*w+d]
+		z0 := (y[i] - s0) * r0[c]
+		z1 := (y[i+1] - s1 - r1[c]*z0) * r1[c+1]
+		y[i], y[i+1], y[i+2] = z0, z1, (y[i+2]-s2-r2[c]*z0-r2[c+1]*z1)*r2[c+2]
 	}
-	for i := len(y) - 1; i >= 0; i-- {
-		k := max(0, 3*(m.bw-i/3))
-		d := w - 3 + i%3
-		row := m.a[i*w+k : i*w+d]
-		y[i] *= m.a[i*w+d]
-		t := y[i]
-		z := y[i-len(row) : i]
-		for j, l := range row {
-			z[j] -= l * t
+	for bi := m.nb - 1; bi >= 0; bi-- {
+		r0, r1, r2, c := m.rows(bi)
+		i := 3 * bi
+		t2 := y[i+2] * r2[c+2]
+		t1 := (y[i+1] - r2[c+1]*t2) * r1[c+1]
+		t0 := (y[i] - r1[c]*t1 - r2[c]*t2) * r0[c]
+		y[i], y[i+1], y[i+2] = t0, t1, t2
+		z := y[i-c : i]
+		q0, q1, q2 := r0[:len(z)], r1[:len(z)], r2[:len(z)]
+		for j := range z {
+			z[j] -= q0[j]*t0 + q1[j]*t1 + q2[j]*t2
 		}
 	}
 	copy(x, y)
+}
+
+// rows returns the three rows of a block row from their first column inside the
+// matrix, and how many columns stand before the diagonal block.
+func (m *band) rows(bi int) (r0, r1, r2 []float64, c int) {
+	w, i, k := m.width, 3*bi, max(0, 3*(m.bw-bi))
+	return m.a[i*w+k : i*w+w], m.a[(i+1)*w+k : (i+1)*w+w], m.a[(i+2)*w+k : (i+2)*w+w], w - 3 - k
 }
 
 // solve4 solves four right-hand sides at once; rows before first are known to
 // be zero in all of them. Three rows go together, so that each entry of v is
 // loaded once for twelve products.
 func (m *band) solve4(v [][4]float64, first int) {
-	w := m.width
 	for bi := first / 3; bi < m.nb; bi++ {
 		i := 3 * bi
-		k := max(0, 3*(m.bw-bi))
-		r0, r1, r2 := m.a[i*w+k:i*w+w], m.a[(i+1)*w+k:(i+1)*w+w], m.a[(i+2)*w+k:(i+2)*w+w]
-		c := len(r0) - 3
+		r0, r1, r2, c := m.rows(bi)
 		x := v[i-c : i]
 		for h := 0; h < 4; h += 2 {
 			var s00, s01, s10, s11, s20, s21 float64
@@ -183,9 +199,7 @@ func (m *band) solve4(v [][4]float64, first int) {
 	}
 	for bi := m.nb - 1; bi >= 0; bi-- {
 		i := 3 * bi
-		k := max(0, 3*(m.bw-bi))
-		r0, r1, r2 := m.a[i*w+k:i*w+w], m.a[(i+1)*w+k:(i+1)*w+w], m.a[(i+2)*w+k:(i+2)*w+w]
-		c := len(r0) - 3
+		r0, r1, r2, c := m.rows(bi)
 		y := v[i : i+3]
 		for h := range y[0] {
 			z2 := y[2][h] * r2[c+2]

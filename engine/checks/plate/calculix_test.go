@@ -282,7 +282,6 @@ func onSameMesh(t testing.TB, s *Solver, c Case) (*shells, *model, solution) {
 func TestPanelAgainstCalculiX(t *testing.T) {
 	p := patched(reference(2))
 	p.Left.Beam, p.Right.Beam = Beam{}, Beam{}
-	p.Mesh = Fine
 	for _, c := range []Case{
 		{Name: "uplift, corner zone", Patches: []Patch{{P0: KPa, P1: KPa}, {X1: 700, Y1: 350, P0: KPa, P1: KPa}}},
 		{Name: "snow drift", Patches: []Patch{{P0: -KPa, P1: -KPa}, {X1: 900, Y1: 600, P0: -2 * KPa}, {Y1: 100, P0: -0.2 * KPa, P1: -0.2 * KPa}}},

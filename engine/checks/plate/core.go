@@ -14,7 +14,6 @@ type link struct {
 	coef       []float64
 	pull, push float64
 	level      float64
-	contact    bool // a purlin node: part of the closed base
 }
 
 type spring struct {
@@ -40,10 +39,12 @@ type core struct {
 	links   []link
 	anchors []link // fictitious springs of the open base, taken out again exactly
 	soft    float64
+	raw     *band // assembled, not factored; both bases start from it
 	bases   [2]*base
 }
 
-// The two bases: every purlin node open, or every one closed.
+// The two bases: every one-node link pulling (purlin nodes open), or every one
+// pushing (purlin nodes closed).
 const (
 	baseOpen = iota
 	baseClosed
@@ -126,17 +127,23 @@ func (c *core) base(kind int) *base {
 	if c.bases[kind] != nil {
 		return c.bases[kind]
 	}
-	m := c.assemble()
+	if c.raw == nil {
+		c.raw = c.assemble()
+	}
+	m := c.raw.clone()
 	b := &base{m: m, links: c.links}
 	b.stiff = make([]float64, len(c.links), len(c.links)+len(c.anchors))
-	if kind == baseClosed {
-		for i, l := range c.links {
-			if l.contact {
-				b.stiff[i] = l.push
-				m.add(dofs*l.node[0], dofs*l.node[0], l.push)
-			}
+	for i, l := range c.links {
+		if len(l.node) > 1 {
+			continue // reaches over several mesh lines, out of the band
 		}
-	} else {
+		b.stiff[i] = l.pull
+		if kind == baseClosed {
+			b.stiff[i] = l.push
+		}
+		m.add(dofs*l.node[0], dofs*l.node[0], b.stiff[i])
+	}
+	if kind == baseOpen {
 		b.links = append(c.links[:len(c.links):len(c.links)], c.anchors...)
 		for _, a := range c.anchors {
 			b.stiff = append(b.stiff, c.soft)

@@ -3,7 +3,7 @@ package plate
 import (
 	"fmt"
 	"math"
-	"reflect"
+	"slices"
 	"sort"
 )
 
@@ -258,7 +258,7 @@ func (p *Panel) whole(a Patch) Patch {
 // mirrored reports whether the two edges are alike.
 func (p *Panel) mirrored() bool {
 	return p.Left.Beam == p.Right.Beam && p.Left.Coupling == p.Right.Coupling &&
-		(len(p.Left.Holds) == 0 && len(p.Right.Holds) == 0 || reflect.DeepEqual(p.Left.Holds, p.Right.Holds))
+		slices.Equal(p.Left.Holds, p.Right.Holds)
 }
 
 // evenAcross reports whether a case loads a mirrored panel evenly across.
@@ -309,7 +309,11 @@ func newModel(p *Panel, rule meshRule, half bool) *model {
 					bx = append(bx, x)
 				}
 			}
-			mx = append(mx, mark{h.X, rule.hold})
+			size := rule.hold
+			if p.edge(s).Kind == Channel {
+				size = 0.8 * rule.coarse // the channel spreads what its many screws hold
+			}
+			mx = append(mx, mark{h.X, size})
 		}
 	}
 	m.x = lines(merge(bx, 2), mx, rule.growth, rule.coarse)
@@ -413,7 +417,7 @@ func (m *model) link(p *Panel, sides []Side, stiff float64) {
 			if covered[[2]int{q, j}] {
 				continue
 			}
-			m.links = append(m.links, link{node: []int{m.node(i, j)}, coef: []float64{1}, push: stiff, level: u.Level, contact: true})
+			m.links = append(m.links, link{node: []int{m.node(i, j)}, coef: []float64{1}, push: stiff, level: u.Level})
 			m.refs = append(m.refs, linkRef{purlin: q})
 		}
 	}

@@ -546,6 +546,31 @@ func TestNoLoad(t *testing.T) {
 	}
 }
 
+// The channel is a beam on its screws: stiff against the sheet it takes the
+// whole load of its half panel, q B/2 L²/8 on two screws, and as much at half
+// the span over a middle screw (beam theory). Poisson's ratio is zero, else the
+// sheet's own Mx takes a share.
+func TestChannelMoment(t *testing.T) {
+	p := reference(1)
+	p.Purlins = []Purlin{{X: 0}, {X: 1000}}
+	p.Section.Nu, p.Width = 0, 300
+	p.Left.Beam = Beam{EI: 1e10, GAs: 0, GJ: 1e3}
+	p.Left.Kind = Channel
+	p.Left.Holds = []Hold{{X: 0, Pull: 1e6, Push: 0}, {X: 1000, Pull: 1e6, Push: 0}}
+	p.Right = p.Left
+	r := mustSolve(t, p, Uniform("up", KPa))
+	near(t, "two screws", math.Abs(r.EdgeMoment[Left].Value), 0.15*1e6/8, 0.02)
+	near(t, "right", r.EdgeMoment[Right].Value, r.EdgeMoment[Left].Value, 1e-9)
+	near(t, "place", r.EdgeMoment[Left].X, 500, 0.05)
+	for _, e := range []*Edge{&p.Left, &p.Right} {
+		e.Holds = []Hold{{X: 0, Pull: 1e6}, {X: 500, Pull: 1e6}, {X: 1000, Pull: 1e6}}
+		e.Beam.EI = 1e9
+	}
+	r = mustSolve(t, p, Uniform("up", KPa))
+	near(t, "three screws", math.Abs(r.EdgeMoment[Left].Value), 0.15*0.25e6/8, 0.05)
+	near(t, "place", r.EdgeMoment[Left].X, 500, 0.001)
+}
+
 // A drift profile must load the panel with its exact integral.
 func TestProfileLoad(t *testing.T) {
 	patches, err := Profile([]float64{0, 400, 1900}, []float64{-3 * KPa, -KPa, -KPa})

@@ -32,6 +32,7 @@ func (m *model) report(p *Panel, c Case, s state, force []float64) Result {
 	r := Result{Case: c.Name}
 	m.deflections(p, s, &r)
 	m.stresses(p, s, &r)
+	m.edgeMoments(p, s, &r)
 	m.reactions(p, c, s, force, &r)
 	m.balance(p, c, s, force, &r)
 	d, a := r.Deflection().Value, r.MaxRotation()
@@ -194,6 +195,34 @@ func (m *model) stresses(p *Panel, s state, r *Result) {
 				}
 				cut.keep(r, element{my: mo}, m.x[i], map[Side]float64{Left: 0, Right: p.Width}[side])
 			}
+		}
+	}
+}
+
+// edgeMoments fills the bending moments of the edge beams. Element values are
+// exact mid-way; at the nodes they are carried on in a straight line from either
+// side, since the moment has its peaks at the holds.
+func (m *model) edgeMoments(p *Panel, s state, r *Result) {
+	for side := Left; side <= Right; side++ {
+		j, y := m.edgeLine(side), 0.0
+		if m.half {
+			j = 0
+		}
+		if side == Right {
+			y = p.Width
+		}
+		ei := p.edge(side).Beam.EI
+		at := func(i int) (mo, x float64) {
+			h := m.x[i+1] - m.x[i]
+			return ei * (s.px[m.node(i+1, j)] - s.px[m.node(i, j)]) / h, m.x[i] + h/2
+		}
+		for i := 0; i+2 < len(m.x); i++ {
+			a, xa := at(i)
+			b, xb := at(i + 1)
+			slope := (b - a) / (xb - xa)
+			r.EdgeMoment[side].keep(a, xa, y)
+			r.EdgeMoment[side].keep(a+slope*(m.x[i]-xa), m.x[i], y)
+			r.EdgeMoment[side].keep(b+slope*(m.x[i+2]-xb), m.x[i+2], y)
 		}
 	}
 }

@@ -103,6 +103,9 @@ type Result struct {
 	Rotation   [2]Rotation // by Side
 	Holds      []HoldForce // left edge first
 	Purlins    []PurlinForce
+	// EdgeMoment is the largest bending moment in each edge beam, by Side, N mm:
+	// the upstand's or the channel's, spanning from hold to hold.
+	EdgeMoment [2]Peak
 	// Shortening is how much the two edges come closer by deflection, mm, at
 	// worst: in linear theory the integral of w,y²/2, in large deflection the
 	// edges' own travel, zero where they are held.

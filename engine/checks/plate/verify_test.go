@@ -305,7 +305,7 @@ func TestUnilateralStrip(t *testing.T) {
 		p := newBare(t, isotropic(1, 0, 1), even(0, 2, 2*n), []float64{0, 0.1})
 		for i := 0; i <= 2; i++ {
 			for j := 0; j < 2; j++ {
-				l := link{node: []int{p.node(n*i, j)}, coef: []float64{1}, push: 1e7, contact: true}
+				l := link{node: []int{p.node(n*i, j)}, coef: []float64{1}, push: 1e7}
 				if !uni {
 					l.pull = l.push
 				}
@@ -347,7 +347,7 @@ func TestUnilateralSquare(t *testing.T) {
 	for i := 0; i <= n; i++ {
 		for j := 0; j <= n; j++ {
 			if i == n || j == n {
-				p.links = append(p.links, link{node: []int{p.node(i, j)}, coef: []float64{1}, push: 1e6, contact: true})
+				p.links = append(p.links, link{node: []int{p.node(i, j)}, coef: []float64{1}, push: 1e6})
 			}
 		}
 	}
