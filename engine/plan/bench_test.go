@@ -2,37 +2,25 @@ package plan_test
 
 import (
 	"fmt"
+	"math"
 	"testing"
 
 	"seamwright/engine/plan"
 )
 
-// wideText is a leaning quadrilateral n panels wide.
+// wideText is a leaning quadrilateral n panels wide; readings come from its
+// corners, rounded to a thousandth of an inch.
 func wideText(n int) string {
 	w := float64(n)*23.75 - 5
+	c := [4][2]float64{{0, 0}, {w, 0}, {w + 0.75, 143.8125}, {0.9375, 144}}
+	d := func(i, j int) string { return fmt.Sprintf("%.3f in", math.Hypot(c[i][0]-c[j][0], c[i][1]-c[j][1])) }
 	return leanText("inch", func(s string) string {
-		f := func(x float64) string { return fmt.Sprintf("%.4f in", x) }
-		switch s {
-		case "192 1/16":
-			return f(w)
-		case "191 7/8":
-			return f(w - 0.0625)
-		case "240 9/16":
-			return f(hypot(w+0.4, 143.9))
-		case "239 5/16":
-			return f(hypot(w-0.4, 143.9))
+		at, ok := map[string][2]int{"192 1/16": {0, 1}, "143 13/16": {1, 2}, "191 7/8": {2, 3}, "144": {3, 0}, "240 9/16": {0, 2}, "239 5/16": {1, 3}}[s]
+		if !ok {
+			return s
 		}
-		return s
+		return d(at[0], at[1])
 	})
-}
-
-func hypot(a, b float64) float64 {
-	x := a*a + b*b
-	r := x
-	for i := 0; i < 80; i++ {
-		r = (r + x/r) / 2
-	}
-	return r
 }
 
 // BenchmarkPlan runs the whole plan without papers: readings in, order out.

@@ -289,16 +289,6 @@ type sideState struct {
 // sideFaults are the faults that a verge line has, small enough to compare fast.
 type sideFaults struct{ unbuildable, narrow, crossing int16 }
 
-// strip gives the width of a rip at x, counted from the seam beside it.
-func (s *search) strip(o, x length.Length, right bool) (k, w length.Length) {
-	if right {
-		k = floorDiv(x-o, s.pitch)
-		return k, x - (o + k*s.pitch) - (s.joint - s.half)
-	}
-	k = floorDiv(x-o, s.pitch)
-	return k, o + (k+1)*s.pitch - s.half - x
-}
-
 func floorDiv(a, b length.Length) length.Length {
 	q := a / b
 	if a%b != 0 && (a < 0) != (b < 0) {
@@ -307,41 +297,60 @@ func floorDiv(a, b length.Length) length.Length {
 	return q
 }
 
+// sides works out every verge line of one side for seams at o. A line that sits
+// one tick further in leaves strips one tick narrower, so one division per verge
+// serves them all.
 func (s *search) sides(o length.Length, right bool, buf []sideState) []sideState {
-	vs, sets, rules := s.left, s.setL, s.in.System.Rules
+	vs, sets, sign := s.left, s.setL, length.Length(1)
 	if right {
-		vs, sets = s.right, s.setR
+		vs, sets, sign = s.right, s.setR, -1
 	}
 	buf = buf[:0]
 	for _, set := range sets {
-		st := sideState{set: set, rip: math.MaxInt64}
-		for _, v := range vs {
-			lo, hi := v.lo+set, v.hi+set
-			if right {
-				lo, hi = v.lo-set, v.hi-set
+		buf = append(buf, sideState{set: set, rip: math.MaxInt64})
+	}
+	for _, v := range vs {
+		past := v.lo + sign*sets[0] - o
+		past -= floorDiv(past, s.pitch) * s.pitch // how far the verge lies past the seam left of it
+		for i := range buf {
+			if i > 0 {
+				past += sign * (sets[i] - sets[i-1])
+				if past < 0 {
+					past += s.pitch
+				} else if past >= s.pitch {
+					past -= s.pitch
+				}
 			}
-			kl, wl := s.strip(o, lo, right)
-			kh, wh := s.strip(o, hi, right)
-			if kl != kh {
-				st.faults.crossing++
-				continue
-			}
-			least, most := min(wl, wh), max(wl, wh)
-			switch {
-			case most > s.in.System.Panel.VergeWidth, least <= 0:
-				st.faults.unbuildable++
-			case least < rules.LeastRip:
-				st.faults.narrow++
-			}
-			st.most = max(st.most, most)
-			if least < st.rip {
-				st.rip, st.wide = least, most
-			}
+			s.strip(&buf[i], past, v.hi-v.lo, right)
 		}
-		st.weight = s.weigh(st)
-		buf = append(buf, st)
+	}
+	for i := range buf {
+		buf[i].weight = s.weigh(buf[i])
 	}
 	return buf
+}
+
+// strip notes the rip that a verge leaves which begins past a seam and leans
+// over span on its way up.
+func (s *search) strip(st *sideState, past, span length.Length, right bool) {
+	if past+span >= s.pitch {
+		st.faults.crossing++
+		return
+	}
+	least, most := past-(s.joint-s.half), past+span-(s.joint-s.half)
+	if !right {
+		least, most = s.pitch-s.half-past-span, s.pitch-s.half-past
+	}
+	switch {
+	case most > s.in.System.Panel.VergeWidth, least <= 0:
+		st.faults.unbuildable++
+	case least < s.in.System.Rules.LeastRip:
+		st.faults.narrow++
+	}
+	st.most = max(st.most, most)
+	if least < st.rip {
+		st.rip, st.wide = least, most
+	}
 }
 
 // run tries every offset and keeps the best candidate of each kind.
