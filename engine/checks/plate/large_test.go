@@ -113,7 +113,7 @@ func TestBracketMeetsLinearAtSmallLoad(t *testing.T) {
 	}
 }
 
-// The bracket of the reference panel, four bays, uplift. An independent
+// The bracket of the reference panel, four bays, uplift. An earlier
 // prototype (20/50 mm, clips as springs, linear w 116 mm where ours is 123 mm)
 // gives: seam free 11.4, 52.2, 102.5 mm and 1.6, 7.9, 15.6°; seam held 8.3,
 // 27.3, 47.6 mm, 1.0, 2.5, 3.8° and a mean pull of 2.2 N/mm at 1 kPa, 8 N/mm at

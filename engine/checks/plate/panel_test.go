@@ -10,7 +10,7 @@ import (
 
 var mild = Condition{TempC: 23}
 
-// reference is the panel of the published-by-us comparison: 600 mm wide, bays
+// reference is the panel of the comparison with an earlier prototype: 600 mm wide, bays
 // of 900 mm, 50 mm overhangs, clips of 40 mm, twin-wall of the worked example,
 // upstand as edge beam, half of a 500 N/mm clip per panel.
 func reference(bays int) Panel {
@@ -26,7 +26,7 @@ func reference(bays int) Panel {
 }
 
 // patched replaces each clip by five springs over its length, which also resist
-// the seam's turning: the way an earlier independent prototype modelled it.
+// the seam's turning: the way an earlier prototype modelled it.
 func patched(p Panel) Panel {
 	var out []Hold
 	for _, h := range p.Left.Holds {
@@ -64,7 +64,7 @@ func springs(r Result, clips int) []float64 {
 }
 
 // Clip forces size clips and screws. N per kPa uplift, both panels at the seam
-// loaded, from an independent prototype program (10/50 mm mesh) whose clips
+// loaded, from an earlier prototype program (10/50 mm mesh) whose clips
 // resist the seam's turning a little: a clip that lets the seam turn (ours) and
 // one made of springs over its length must lie on either side of it. The
 // tributary 540 N is not the answer.
