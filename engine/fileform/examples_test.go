@@ -147,3 +147,16 @@ func TestStarterExplainsEveryLine(t *testing.T) {
 		t.Errorf("only %d lines with a value", values)
 	}
 }
+
+// The lines a newcomer is told to uncomment must be right too.
+func TestStarterSiteCanBeUncommented(t *testing.T) {
+	at := strings.Index(fileform.Starter(), "\n#site:")
+	if at < 0 {
+		t.Fatal("the starter has no site to uncomment")
+	}
+	text := fileform.Starter()[:at] + strings.ReplaceAll(fileform.Starter()[at:], "\n#", "\n")
+	j, _, ps := fileform.ReadJob("x.yaml", []byte(text))
+	if len(ps) > 0 || j.Site == nil || j.Site.Wind == nil || j.Site.Snow == nil || j.Timber == nil {
+		t.Errorf("%+v %s", j.Site, fileform.Text(ps))
+	}
+}
