@@ -4,7 +4,7 @@ GO ?= go
 PAPERS ?= papers-out
 DEMOS := $(sort $(wildcard examples/*.yaml))
 
-.PHONY: run test setup build check vet standards bench fuzz clean
+.PHONY: run test wasm bench-wasm setup build check vet standards bench fuzz clean
 
 run: build
 	@for job in $(DEMOS); do \
@@ -18,6 +18,15 @@ run: build
 
 build:
 	$(GO) build -trimpath -o bin/seamwright ./cmd/seamwright
+
+# The engine for a page: Go only.
+wasm:
+	mkdir -p build
+	GOOS=js GOARCH=wasm $(GO) build -trimpath -buildvcs=false -ldflags "-s -w" -o build/engine.wasm ./cmd/seamwright-wasm
+	cp "$$($(GO) env GOROOT)/lib/wasm/wasm_exec.js" build/wasm_exec.js
+
+bench-wasm: wasm
+	node scripts/wasm-bench.mjs build/engine.wasm build/wasm_exec.js examples/bench-20.yaml
 
 # Programs that the tests compare against or read papers back with.
 setup:

@@ -25,7 +25,7 @@ type Candidate struct {
 	RipR      length.Length `json:"rip_right"`
 	Faults    Faults        `json:"faults"`
 
-	rank       int           // of the direction among those considered
+	key        uint64        // faults, sheets, panels, direction: see rankKey
 	offset     int           // ticks
 	discomfort length.Length // set-in of the channels, plus what thin or exhausted rips weigh against it
 	least      length.Length // narrowest rip
@@ -40,31 +40,13 @@ type Faults struct {
 	Angled      int `json:"angled"`      // panel ends that need an angled cut
 }
 
-// blanks is the number of sheets the panels need before lengths are cut.
-func (c Candidate) blanks() int {
-	if c.Paired {
-		return c.Panels - 1
-	}
-	return c.Panels
-}
-
 // less ranks candidates: what cannot be built last, then fewest faults, fewest
 // sheets and then panels, the plainest direction, least discomfort, channels
 // alike on both sides, rips most nearly equal (the narrowest one widest), and the
 // smaller offset so that the answer never depends on luck.
 func less(a, b *Candidate) bool {
-	for _, d := range [...]int{
-		a.Faults.Unbuildable - b.Faults.Unbuildable,
-		a.Faults.Narrow - b.Faults.Narrow,
-		a.Faults.Crossing - b.Faults.Crossing,
-		a.Faults.Hits - b.Faults.Hits,
-		a.blanks() - b.blanks(),
-		a.Panels - b.Panels,
-		a.rank - b.rank,
-	} {
-		if d != 0 {
-			return d < 0
-		}
+	if a.key != b.key {
+		return a.key < b.key
 	}
 	if a.discomfort != b.discomfort {
 		return a.discomfort < b.discomfort
@@ -76,6 +58,17 @@ func less(a, b *Candidate) bool {
 		return a.least > b.least
 	}
 	return a.offset < b.offset
+}
+
+// rankKey packs what is counted, weightiest first, so that one comparison ranks
+// it. Counts stay below their fields: there are few verges, few directions, at
+// most mostPanels panels, and hits are capped.
+func rankKey(f Faults, blanks, panels, rank int) uint64 {
+	key := uint64(f.Unbuildable)
+	for _, x := range [...]struct{ n, bits int }{{f.Narrow, 8}, {f.Crossing, 8}, {min(f.Hits, 255), 8}, {blanks, 12}, {panels, 12}, {rank, 4}} {
+		key = key<<x.bits | uint64(x.n)
+	}
+	return key
 }
 
 // thinWeight is how many times more a thin or exhausted rip weighs than a
@@ -383,8 +376,9 @@ func (s *search) pairUp(o length.Length, n, hits int, lb, rb []sideState, best m
 	kerf, cover := s.in.Rip, s.in.System.Panel.Cover
 	single := len(s.left) == 1 && len(s.right) == 1
 	s.bl, s.br = bestSides(lb, s.bl), bestSides(rb, s.br)
-	for _, l := range s.bl {
-		for _, r := range s.br {
+	for i := range s.bl {
+		for j := range s.br {
+			l, r := &s.bl[i], &s.br[j]
 			s.offer(o, n, hits, l, r, single && l.wide+r.wide+kerf <= cover, best)
 		}
 	}
@@ -395,12 +389,15 @@ func (s *search) pairUp(o length.Length, n, hits int, lb, rb []sideState, best m
 	if len(lb) == 0 || len(rb) == 0 || narrowest(lb)+narrowest(rb)+kerf > cover {
 		return
 	}
-	for _, l := range lb {
-		for _, r := range rb { // ascending set-in: the first that pairs is nearest the frame
-			if l.wide+r.wide+kerf <= cover {
-				s.offer(o, n, hits, l, r, true, best)
-				break
+	for i := range lb {
+		var mate *sideState
+		for j := range rb {
+			if lb[i].wide+rb[j].wide+kerf <= cover && (mate == nil || rb[j].weight < mate.weight) {
+				mate = &rb[j]
 			}
+		}
+		if mate != nil {
+			s.offer(o, n, hits, &lb[i], mate, true, best)
 		}
 	}
 }
@@ -443,31 +440,47 @@ next:
 	return out
 }
 
-// candidateKind groups candidates of which only the best is worth showing.
-type candidateKind struct {
-	panels              int
-	paired, left, right bool // left, right: channel flush with the frame face
-	unbuildable         bool
+// candidateKind groups candidates of which only the best is worth showing, by
+// number of panels, paired rips, channels flush left and right, buildable or not.
+type candidateKind uint32
+
+func kindOf(panels int, marks ...bool) candidateKind {
+	k := candidateKind(panels)
+	for _, m := range marks {
+		k <<= 1
+		if m {
+			k |= 1
+		}
+	}
+	return k
 }
 
-func (s *search) offer(o length.Length, n, hits int, l, r sideState, paired bool, best map[candidateKind]Candidate) {
-	c := Candidate{
-		Direction: s.dir.name, Skew: s.dir.skew, rank: s.rank, Offset: o, offset: n,
-		SetInL: l.set, SetInR: r.set, Paired: paired, RipL: l.rip, RipR: r.rip,
-		Faults: Faults{
-			Unbuildable: int(l.faults.unbuildable + r.faults.unbuildable),
-			Narrow:      int(l.faults.narrow + r.faults.narrow),
-			Crossing:    int(l.faults.crossing + r.faults.crossing),
-			Hits:        hits, Angled: s.angled,
-		},
+func (s *search) offer(o length.Length, n, hits int, l, r *sideState, paired bool, best map[candidateKind]Candidate) {
+	faults := Faults{
+		Unbuildable: int(l.faults.unbuildable + r.faults.unbuildable),
+		Narrow:      int(l.faults.narrow + r.faults.narrow),
+		Crossing:    int(l.faults.crossing + r.faults.crossing),
+		Hits:        hits, Angled: s.angled,
 	}
 	first := floorDiv(s.lo+l.set-o, s.pitch)
 	last := floorDiv(s.hi-r.set-o-1, s.pitch)
-	c.Panels = int(last-first) + 1
-	c.discomfort = l.weight + r.weight
-	c.least = min(l.rip, r.rip)
-	kind := candidateKind{c.Panels, c.Paired, l.set == 0, r.set == 0, c.Faults.Unbuildable > 0}
-	if b, ok := best[kind]; !ok || less(&c, &b) {
+	panels := int(last-first) + 1
+	blanks := panels
+	if paired { // both rips come from one sheet
+		blanks--
+	}
+	key, weight := rankKey(faults, blanks, panels, s.rank), l.weight+r.weight
+	kind := kindOf(panels, paired, l.set == 0, r.set == 0, faults.Unbuildable > 0)
+	b, ok := best[kind]
+	if ok && (key > b.key || key == b.key && weight > b.discomfort) {
+		return // most end here
+	}
+	c := Candidate{
+		Direction: s.dir.name, Skew: s.dir.skew, Offset: o, SetInL: l.set, SetInR: r.set,
+		Panels: panels, Paired: paired, RipL: l.rip, RipR: r.rip, Faults: faults,
+		key: key, offset: n, discomfort: weight, least: min(l.rip, r.rip),
+	}
+	if !ok || less(&c, &b) {
 		best[kind] = c
 	}
 }
