@@ -1,0 +1,214 @@
+package sheets
+
+import (
+	"fmt"
+	"image/color"
+
+	"github.com/boombuler/barcode/qr"
+
+	"seamwright/drawing/scene"
+	"seamwright/drawing/scene/draft"
+	"seamwright/drawing/scene/flow"
+	"seamwright/drawing/sheets/words"
+	"seamwright/engine/plan"
+	"seamwright/engine/roof"
+	"seamwright/engine/setout"
+	"seamwright/engine/takeoff"
+)
+
+// Labels draws the labels of all pieces on a sheet of their own.
+func Labels(p plan.Plan, version string) *scene.Sheet {
+	return tall(p, words.LabelsTitle, words.LabelsSubject, words.LabelsDesc, func(c *flow.Column) { LabelsPart(c, p, version) })
+}
+
+// label is what one label says.
+type label struct {
+	id, size, what, where, end string
+	rip                        bool
+}
+
+// LabelText is the content of the code on a label: job, version and piece.
+func LabelText(p plan.Plan, version, piece string) string {
+	return JobTag(p) + "/" + version + "/" + piece
+}
+
+// LabelsPart sets the labels into a column: panels first, in larger fields.
+func LabelsPart(c *flow.Column, p plan.Plan, version string) {
+	var big, small []label
+	r := ruleOf(p)
+	for _, q := range p.Count.Pieces {
+		l := labelOf(p, r, q)
+		if q.Kind == takeoff.Panel {
+			big = append(big, l)
+		} else {
+			small = append(small, l)
+		}
+	}
+	c.Head(words.LabelsTitle, words.LabelsHow)
+	rows(c, p, version, big, 25.5)
+	if len(big) > 0 && len(small) > 0 {
+		c.Space(3)
+	}
+	rows(c, p, version, small, 22.5)
+}
+
+const labelsAcross = 4
+
+func rows(c *flow.Column, p plan.Plan, version string, ls []label, h float64) {
+	for len(ls) > 0 {
+		row := ls[:min(labelsAcross, len(ls))]
+		ls = ls[len(row):]
+		c.Drawing(h, func(a scene.Rect) []scene.Item {
+			var out []scene.Item
+			w := a.W / labelsAcross
+			for k, l := range row {
+				out = append(out, l.draw(p, version, scene.Rect{X: a.X + w*float64(k), Y: a.Y, W: w, H: h})...)
+			}
+			return out
+		})
+	}
+}
+
+// draw sets one label: name and text at the left, the code at the right with
+// its quiet zone of four modules.
+func (l label) draw(p plan.Plan, version string, a scene.Rect) []scene.Item {
+	out := scene.Items(scene.Rectangle(scene.Pen(scene.Fine), scene.Fill{}, a))
+	const module = 0.46
+	code, n := codeOf(LabelText(p, version, l.id))
+	side := 0.0
+	if n > 0 {
+		side = module * float64(n)
+		quiet := module * 4
+		x := a.Right() - quiet - side
+		out = append(out, draft.Modules(x, a.Y+quiet, side, n, code))
+		side += 2 * quiet
+	}
+	room := a.W - side - 1.6
+	x := a.X + 1.6
+	st, id := scene.Shorten(scene.Banner.At(scene.Huge), room, l.id)
+	out = append(out, scene.T(x, a.Y+6.9, st, id))
+	y := a.Y + 10.6
+	line := func(st scene.Style, text string, w float64) {
+		if text == "" {
+			return
+		}
+		st, text = scene.Shorten(st, w, text)
+		out = append(out, scene.T(x, y, st, text))
+		y += 3.5
+	}
+	line(scene.Label.Bold(), l.size, room)
+	if l.rip {
+		line(scene.Body.Bold(), words.RipAfter, room)
+	} else {
+		line(scene.Body, l.what, room)
+	}
+	line(scene.Body, l.where, l.width(a, y, side, room))
+	foot := JobTag(p) + " · " + version
+	if l.end != "" {
+		foot = l.end + " · " + foot
+	}
+	line(scene.Body, foot, l.width(a, y, side, room))
+	return out
+}
+
+// width is what a line may take: the whole label below the code, beside it
+// else.
+func (l label) width(a scene.Rect, y, side, room float64) float64 {
+	if y-2.6 > a.Y+side {
+		return a.W - 3.2
+	}
+	return room
+}
+
+// codeOf makes the code; n is 0 if the text is too long for any.
+func codeOf(text string) (dark func(col, row int) bool, n int) {
+	code, err := qr.Encode(text, qr.M, qr.Unicode)
+	if err != nil {
+		return nil, 0
+	}
+	b := code.Bounds()
+	return func(col, row int) bool {
+		g := color.GrayModel.Convert(code.At(b.Min.X+col, b.Min.Y+row)).(color.Gray)
+		return g.Y < 128
+	}, b.Dx()
+}
+
+func labelOf(p plan.Plan, r rule, q takeoff.Piece) label {
+	l := label{id: q.ID, size: r.both(q.Length), rip: q.Rip != nil}
+	for i := range p.Planes {
+		if lay := p.Planes[i].Layout; lay != nil && lay.Plane == q.Plane {
+			fill(&l, p, r, lay, q)
+		}
+	}
+	return l
+}
+
+// fill says where a piece belongs.
+func fill(l *label, p plan.Plan, r rule, lay *setout.Layout, q takeoff.Piece) {
+	name := func(id string) string {
+		if len(p.Planes) > 1 {
+			return q.Plane + " " + id
+		}
+		return id
+	}
+	switch q.Kind {
+	case takeoff.Panel:
+		for _, x := range lay.Panels {
+			if name(x.ID) == q.ID {
+				l.what, l.where, l.end = words.FullPanel, fmt.Sprintf(words.FmtSides, sideName(x.Left), sideName(x.Right)), endUp(p, x)
+			}
+		}
+	case takeoff.Cap:
+		for _, s := range lay.Seams {
+			if name(s.Cap) == q.ID {
+				l.what = fmt.Sprintf(words.FmtCapOn, s.ID)
+			}
+		}
+	case takeoff.Channel:
+		for _, x := range lay.Channels {
+			if name(x.ID) == q.ID {
+				l.what, l.where = fmt.Sprintf(words.FmtChannelAt, x.Edge), string(x.Kind)
+			}
+		}
+	case takeoff.Closure:
+		for _, e := range lay.Ends {
+			if e.Closure != "" && name(e.Closure) == q.ID {
+				l.what, l.where = closureText(e)
+			}
+		}
+	}
+}
+
+func closureText(e setout.End) (what, where string) {
+	what, where = fmt.Sprintf(words.FmtClosureAt, e.Panel, e.At), words.NoWeeps
+	if e.At == roof.Eave {
+		where = words.WithWeeps
+	}
+	switch e.Trim {
+	case "":
+	case "both":
+		where += " · " + fmt.Sprintf(words.FmtTrim, words.BothSides)
+	default:
+		where += " · " + fmt.Sprintf(words.FmtTrim, e.Trim)
+	}
+	return what, where
+}
+
+func sideName(s setout.Side) string {
+	switch {
+	case s.Kind == setout.Upstand:
+		return s.Seam
+	case s.Channel != "":
+		return s.Channel
+	}
+	return s.Kind
+}
+
+// endUp says which end goes to the head: either only if both upstands are alike
+// and nothing is cut at an angle.
+func endUp(p plan.Plan, x setout.Panel) string {
+	if p.System.System.Panel.Turnable && !x.Rip && x.EaveRun == 0 && x.HeadRun == 0 && !x.Notched {
+		return words.EitherEnd
+	}
+	return words.HeadUp
+}

@@ -1,0 +1,450 @@
+package sheets
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"seamwright/drawing/scene"
+	"seamwright/drawing/scene/flow"
+	"seamwright/drawing/sheets/words"
+	"seamwright/engine/length"
+	"seamwright/engine/plan"
+	"seamwright/engine/setout"
+)
+
+// tall is a sheet as high as what stands on it, for a drawing of its own.
+func tall(p plan.Plan, title, subject, desc string, fill func(*flow.Column)) *scene.Sheet {
+	size := Size(p)
+	paper := flow.NewPaper(size, title, subject, JobTag(p))
+	fill(&paper.Column)
+	const round = 48 // margins, head line and foot
+	paper.Size = scene.Custom(size.W, math.Max(paper.Height()+round, 60))
+	paper.Lang, paper.Desc = "en", desc
+	paper.PageText = func(int, int) string { return p.Job.Name }
+	pages, err := paper.Sheets()
+	if err != nil || len(pages) != 1 {
+		panic(fmt.Sprintf("sheets: a drawing that grows with its content did not fit: %v, %d pages", err, len(pages)))
+	}
+	return pages[0]
+}
+
+// Marks draws the running marks of plane i: a strip for each purlin like a
+// tape, and the marks as a table.
+func Marks(p plan.Plan, i int) *scene.Sheet {
+	title := words.MarksTitle
+	if n := PlaneName(p, i); n != "" {
+		title += " " + n
+	}
+	return tall(p, title, words.MarksSubject, words.MarksDesc, func(c *flow.Column) { MarksPart(c, p, i) })
+}
+
+// MarksPart sets tables and strips of plane i into a column.
+func MarksPart(c *flow.Column, p plan.Plan, i int) {
+	l := p.Planes[i].Layout
+	if l == nil || len(l.Marks) == 0 {
+		c.Para(words.NoSeam)
+		return
+	}
+	head := words.RunningTitle
+	if n := PlaneName(p, i); n != "" {
+		head += ", " + n
+	}
+	c.Head(head, unitText(p)+" · "+words.Bold)
+	for _, t := range markTables(p, l) {
+		c.Table(t)
+	}
+	c.Para(words.MarksHow)
+	strips(c, p, l)
+}
+
+func unitText(p plan.Plan) string {
+	t := p.Job.Tape
+	if !t.Inches {
+		return words.Millimetre
+	}
+	return fmt.Sprintf(words.FmtInches, t.Plain(t.Tick, length.Nearest))
+}
+
+// seamsAcross is how many seam columns a table holds before it is broken.
+const seamsAcross = 9
+
+// markTables write the marks as rows of purlins. Long rows are broken; frame
+// and edges stand beside the first and last seams.
+func markTables(p plan.Plan, l *setout.Layout) []flow.Table {
+	r := ruleOf(p)
+	parts := (len(l.Seams) + seamsAcross - 1) / seamsAcross
+	var out []flow.Table
+	for k := range parts {
+		lo, hi := k*len(l.Seams)/parts, (k+1)*len(l.Seams)/parts
+		out = append(out, markTable(r, l, l.Seams[lo:hi], k == 0, k == parts-1))
+	}
+	return out
+}
+
+func markTable(r rule, l *setout.Layout, seams []setout.Seam, first, last bool) flow.Table {
+	t := flow.Table{Cols: []flow.Col{{Bold: true, Width: 15}}, Size: 4.2}
+	if len(seams) > 7 {
+		t.Size = scene.Large
+	}
+	col := func(head string, bold, rule bool) {
+		t.Cols = append(t.Cols, flow.Col{Head: head, Stack: true, Bold: bold, Align: scene.Centre, Rule: rule})
+	}
+	if first {
+		col(words.MarkFrame, false, true)
+		col(words.MarkEdge, false, false)
+	}
+	for i, s := range seams {
+		col(s.ID, true, i == 0)
+	}
+	if last {
+		col(words.MarkEdge, false, true)
+		col(words.MarkFrame, false, false)
+		col(words.MarkTotal, false, true)
+	}
+	for _, row := range l.Marks {
+		cells := []string{row.Purlin}
+		left, right, seam := ends(row)
+		if row.Zero != l.Datum.Seam {
+			cells[0] += " " + fmt.Sprintf(words.FmtFrom, row.Zero)
+		}
+		mark := func(m *setout.Mark) {
+			if m == nil {
+				cells = append(cells, "")
+				return
+			}
+			cells = append(cells, r.s(m.At))
+		}
+		if first {
+			mark(left[0])
+			mark(left[1])
+		}
+		for _, s := range seams {
+			mark(seam[s.ID])
+		}
+		if last {
+			mark(right[1])
+			mark(right[0])
+			cells = append(cells, r.s(total(row)))
+		}
+		t.Rows = append(t.Rows, cells)
+	}
+	return t
+}
+
+// ends takes a row apart: frame and edge at either end, and the seams by name.
+func ends(row setout.Row) (left, right [2]*setout.Mark, seams map[string]*setout.Mark) {
+	seams = map[string]*setout.Mark{}
+	side := &left
+	for i := range row.Marks {
+		m := &row.Marks[i]
+		switch {
+		case m.Kind == "frame" && i > 0:
+			right[0] = m
+		case m.Kind == "frame":
+			left[0] = m
+		case m.Kind == "edge":
+			if len(seams) > 0 {
+				side = &right
+			}
+			side[1] = m
+		default:
+			seams[m.ID] = m
+		}
+	}
+	return left, right, seams
+}
+
+// total is the frame from face to face as the difference of its marks, so that
+// it agrees with them.
+func total(row setout.Row) length.Length {
+	left, right, _ := ends(row)
+	if left[0] == nil || right[0] == nil {
+		return row.Total
+	}
+	return right[0].At - left[0].At
+}
+
+// Measures of a strip, mm.
+const (
+	stripName   = 17.0 // room for the name of the purlin
+	stripPitch  = 10.5 // least distance of two seam marks
+	stripHeight = 20.5
+	bladeTop    = 9.4
+	bladeHeight = 4.4
+)
+
+// part is a stretch of the strips, real mm from the datum.
+type part struct {
+	lo, hi      float64
+	seams       int
+	first, last bool
+}
+
+// strips draws the marks of every purlin like a tape. A long roof is broken
+// into parts of one scale; if then all purlins carry the same seam marks, one
+// strip serves them all.
+func strips(c *flow.Column, p plan.Plan, l *setout.Layout) {
+	var lo, hi float64
+	for _, row := range l.Marks {
+		for _, m := range row.Marks {
+			lo, hi = math.Min(lo, m.At.MM()), math.Max(hi, m.At.MM())
+		}
+	}
+	room := c.W - stripName - 4
+	n := max(1, int(math.Ceil((hi-lo)*stripPitch/(room*math.Max(l.Pitch.MM(), 1)))))
+	scale := room * float64(n) / (hi - lo) * 0.97
+	rows := l.Marks
+	same := n > 1 && alike(rows)
+	view := scene.View{Scale: scale}
+	c.Head(words.TapeTitle, view.Ratio())
+	for k := range n {
+		w := part{lo: lo + (hi-lo)*float64(k)/float64(n), hi: lo + (hi-lo)*float64(k+1)/float64(n), first: k == 0, last: k == n-1}
+		if same {
+			names := rows[0].Purlin + "–" + rows[len(rows)-1].Purlin
+			c.Drawing(stripHeight, func(a scene.Rect) []scene.Item { return strip(p, l, rows[0], names, w, scale, false, a) })
+			continue
+		}
+		for _, row := range rows {
+			c.Drawing(stripHeight, func(a scene.Rect) []scene.Item { return strip(p, l, row, row.Purlin, w, scale, true, a) })
+		}
+	}
+}
+
+// alike reports that all rows have the same seam marks.
+func alike(rows []setout.Row) bool {
+	text := func(r setout.Row) string {
+		var b strings.Builder
+		for _, m := range r.Marks {
+			if m.Kind == "starter" || m.Kind == "check" {
+				fmt.Fprintf(&b, "%s %d;", m.ID, m.At)
+			}
+		}
+		return b.String()
+	}
+	return !slices.ContainsFunc(rows, func(r setout.Row) bool { return text(r) != text(rows[0]) })
+}
+
+// strip draws one purlin: blade with divisions, marks with flags and figures.
+func strip(p plan.Plan, l *setout.Layout, row setout.Row, name string, w part, scale float64, withEnds bool, a scene.Rect) []scene.Item {
+	f := newFigure(scene.Rect{X: a.X, Y: a.Y - 1, W: a.W, H: a.H + 2})
+	r := ruleOf(p)
+	x := func(mm float64) float64 { return a.X + stripName + 2 + scale*(mm-w.lo) }
+	top, foot := a.Y+bladeTop, a.Y+bladeTop+bladeHeight
+	from, to := row.Marks[0].At.MM(), row.Marks[0].At.MM()
+	for _, m := range row.Marks {
+		from, to = math.Min(from, m.At.MM()), math.Max(to, m.At.MM())
+	}
+	from, to = math.Max(from, w.lo), math.Min(to, w.hi)
+	if to <= from {
+		return nil
+	}
+	f.add(scene.T(a.X, top+bladeHeight/2, scene.Name.At(scene.Large), name).Amid())
+	f.add(scene.HLine(scene.Pen(scene.Thick), x(from), x(to), top), scene.HLine(scene.Pen(scene.Thick), x(from), x(to), foot))
+	f.add(divisions(p, x, from, to, foot, scale)...)
+	left, right, _ := ends(row)
+	for i := range row.Marks {
+		m := &row.Marks[i]
+		mm := m.At.MM()
+		if mm < w.lo-1e-6 || mm > w.hi+1e-6 || (mm == w.hi && !w.last) {
+			continue
+		}
+		if m.Kind == "starter" || m.Kind == "check" {
+			f.add(seamMark(m, x(mm), top, foot, r)...)
+		} else if withEnds {
+			f.add(scene.VLine(scene.Pen(scene.Mid), x(mm), top-1, foot+1))
+		}
+	}
+	f.add(figures(p, x, from, to, foot, scale)...)
+	if withEnds {
+		endMark(f, r, left, x, top, foot, w, true)
+		endMark(f, r, right, x, top, foot, w, false)
+	}
+	return f.items
+}
+
+// seamMark is a bold line with a flag to the working side, its name and figure.
+func seamMark(m *setout.Mark, x, top, foot float64, r rule) []scene.Item {
+	out := scene.Items(scene.VLine(scene.Pen(scene.Strong), x, top-3, foot+0.8))
+	dx := 2.4
+	if m.Hand == setout.FlangeLeft {
+		dx = -dx
+	}
+	out = append(out, scene.Polygon(scene.Line{}, scene.Solid(scene.Black), scene.P(x, top-3), scene.P(x+dx, top-2), scene.P(x, top-1)))
+	if m.Kind == "starter" {
+		out = append(out, scene.Circle(scene.Pen(scene.Thick), scene.Solid(scene.White), scene.P(x, (top+foot)/2), 1))
+	}
+	value := scene.M(x, top-6.4, scene.Value.Bold().At(4.2), r.s(m.At)).Mid().Amid()
+	id := scene.T(x-0.8, top-1.7, scene.Body, m.ID).Amid().End()
+	if dx < 0 {
+		id = scene.T(x+0.8, top-1.7, scene.Body, m.ID).Amid()
+	}
+	return append(out, value, id)
+}
+
+// endMark writes the frame face under the blade and the panel edge beside it.
+func endMark(f *figure, r rule, m [2]*setout.Mark, x func(float64) float64, top, foot float64, w part, left bool) {
+	dir := 1.0
+	if left {
+		dir = -1
+	}
+	in := func(k *setout.Mark) bool { return k != nil && k.At.MM() >= w.lo-1e-6 && k.At.MM() <= w.hi+1e-6 }
+	write := func(k *setout.Mark, word string, rows ...float64) {
+		t := scene.M(0, 0, scene.Remark.At(3.2), r.s(k.At)+" "+word).Amid()
+		var where []scene.Text
+		at := x(k.At.MM())
+		for _, y := range rows {
+			where = append(where, t.Move(scene.P(at, y)).Mid(), t.Move(scene.P(at-dir*0.5, y)).End(), t.Move(scene.P(at-dir*0.5, y)))
+			if left {
+				where = append(where, t.Move(scene.P(at, y)))
+			} else {
+				where = append(where, t.Move(scene.P(at, y)).End())
+			}
+		}
+		f.place(where...)
+	}
+	if in(m[0]) {
+		write(m[0], words.MarkFrame, foot+3.6)
+	}
+	if in(m[1]) && (m[0] == nil || m[0].At != m[1].At) {
+		write(m[1], words.MarkEdge, foot+3.6, top-3.4)
+	}
+}
+
+// division is the finest tick, the longer one and the one with a figure, mm.
+func divisions(p plan.Plan, x func(float64) float64, from, to, foot, scale float64) []scene.Item {
+	steps := []float64{10, 50, 100, 500, 1000}
+	if p.Job.Tape.Inches {
+		steps = []float64{25.4, 4 * 25.4, 304.8, 4 * 304.8}
+	}
+	var out []scene.Item
+	for i, s := range steps {
+		if s*scale < 0.9 {
+			continue
+		}
+		h := []float64{1.1, 1.7, 2.3, 2.3, 2.3}[i]
+		path := scene.Path{Line: scene.Pen(scene.Fine)}
+		for k := math.Ceil(from / s); k*s <= to; k++ {
+			path = path.With(scene.VLine(scene.Pen(scene.Fine), x(k*s), foot-h, foot))
+		}
+		out = append(out, path)
+	}
+	return out
+}
+
+// figures number the divisions under the blade, in grey.
+func figures(p plan.Plan, x func(float64) float64, from, to, foot, scale float64) []scene.Item {
+	steps := []float64{500, 1000, 2000, 5000}
+	unit := 1.0
+	if p.Job.Tape.Inches {
+		steps, unit = []float64{304.8, 2 * 304.8, 4 * 304.8, 8 * 304.8}, 25.4
+	}
+	step := steps[len(steps)-1]
+	for _, s := range slices.Backward(steps) {
+		if s*scale >= 9 {
+			step = s
+		}
+	}
+	var out []scene.Item
+	for k := math.Ceil(from/step + 0.02); k*step <= to-12/scale; k++ {
+		if k != 0 && x(k*step)-x(from) > 14 {
+			out = append(out, scene.T(x(k*step), foot+1.3, scene.Caption, fmt.Sprintf("%.0f", math.Abs(k*step)/unit)).Mid().Under())
+		}
+	}
+	return out
+}
+
+// DatumPart sets the distances that prove the datum string, with room to write
+// what was read.
+func DatumPart(c *flow.Column, p plan.Plan, i int) {
+	l := p.Planes[i].Layout
+	if l == nil || l.Datum.Seam == "" || l.Datum.Between == 0 {
+		return
+	}
+	r, m := ruleOf(p), l.Datum
+	rows := [][2]string{}
+	add := func(what string, v length.Length) { rows = append(rows, [2]string{what, r.s(v)}) }
+	add(fmt.Sprintf(words.FmtNailLeft, m.Bottom.Purlin), m.Bottom.FromLeft)
+	add(fmt.Sprintf(words.FmtNailLeft, m.Top.Purlin), m.Top.FromLeft)
+	add(words.NailToNail, m.Between)
+	for _, k := range m.Checks {
+		add(fmt.Sprintf(words.FmtCornerTo, k.From, words.TopNail), k.Want)
+	}
+	title := words.DatumTitle
+	if n := PlaneName(p, i); n != "" {
+		title += ", " + n
+	}
+	c.Head(title, words.DatumHow)
+	Boxes(c, rows, words.Read)
+}
+
+// Boxes sets pairs of a name and a figure side by side, each with an empty box
+// to write a reading into.
+func Boxes(c *flow.Column, rows [][2]string, under string) {
+	across := min(len(rows), max(1, int(c.W/34)))
+	for len(rows) > 0 {
+		n := min(across, len(rows))
+		line := rows[:n]
+		rows = rows[n:]
+		c.Drawing(22, func(a scene.Rect) []scene.Item {
+			var out []scene.Item
+			w := a.W / float64(across)
+			for k, cell := range line {
+				x := a.X + w*float64(k)
+				st, text := scene.Shorten(scene.Body, w-2, cell[0])
+				out = append(out, scene.T(x, a.Y+3, st, text), scene.M(x, a.Y+9.2, scene.Value.Bold().At(4.6), cell[1]))
+				out = append(out, writeBox(scene.Rect{X: x, Y: a.Y + 12.2, W: w - 3, H: 8.5}, under)...)
+			}
+			return out
+		})
+	}
+}
+
+// writeBox is an empty box to write into, with a small word in its corner.
+func writeBox(b scene.Rect, word string) []scene.Item {
+	return scene.Items(scene.Rectangle(scene.Pen(scene.Mid), scene.Solid(scene.White), b), scene.T(b.X+0.9, b.Y+2.5, scene.Caption, word))
+}
+
+// RipPart sets the readings from which edge panels are ripped: what the plan
+// expects at every purlin, and boxes for what is read.
+func RipPart(c *flow.Column, p plan.Plan, i int) {
+	l := p.Planes[i].Layout
+	if l == nil {
+		return
+	}
+	r := ruleOf(p)
+	for _, q := range l.Readings {
+		take := q.TakeOff.Round(r.tape.Tick, length.Up)
+		title := fmt.Sprintf(words.FmtRip, q.Panel)
+		if n := PlaneName(p, i); n != "" {
+			title += ", " + n
+		}
+		c.Head(title, fmt.Sprintf(words.FmtTakeOff, q.From, r.s(take)))
+		rows := q.Rows
+		for len(rows) > 0 {
+			n := min(len(rows), 8)
+			part := rows[:n]
+			rows = rows[n:]
+			c.Drawing(26, func(a scene.Rect) []scene.Item { return ripBoxes(r, part, take, a) })
+		}
+	}
+}
+
+func ripBoxes(r rule, rows []setout.RipRow, take length.Length, a scene.Rect) []scene.Item {
+	const lead = 27.0
+	w := math.Min((a.W-lead)/float64(len(rows)), 30)
+	var out []scene.Item
+	for k, word := range []string{words.RipExpected, words.RipRead, fmt.Sprintf(words.FmtLess, r.s(take))} {
+		out = append(out, scene.T(a.X, a.Y+[]float64{8.6, 15.2, 22.4}[k], scene.Body.Bold(), word).Amid())
+	}
+	for k, q := range rows {
+		x := a.X + lead + w*float64(k)
+		read := r.at(q.Reading)
+		out = append(out, scene.T(x+w/2, a.Y+2.6, scene.Name, q.Purlin).Mid().Amid(),
+			scene.M(x+w/2, a.Y+8.2, scene.Value, r.s(read)+" → "+r.s(read-take)).Mid().Amid())
+		out = append(out, scene.Rectangle(scene.Pen(scene.Mid), scene.Fill{}, scene.Rect{X: x + 0.8, Y: a.Y + 12, W: w - 1.6, H: 6.6}),
+			scene.Rectangle(scene.Pen(scene.Thick), scene.Fill{}, scene.Rect{X: x + 0.8, Y: a.Y + 19, W: w - 1.6, H: 6.6}))
+	}
+	return out
+}

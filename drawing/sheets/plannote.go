@@ -1,0 +1,104 @@
+package sheets
+
+import (
+	"fmt"
+	"math"
+
+	"seamwright/drawing/scene"
+	"seamwright/drawing/scene/draft"
+	"seamwright/drawing/sheets/words"
+	"seamwright/engine/length"
+	"seamwright/engine/plan"
+	"seamwright/engine/setout"
+)
+
+// PlanText says where the datum lies and which way the work goes.
+func PlanText(p plan.Plan, i int) string {
+	l := p.Planes[i].Layout
+	if l == nil {
+		return words.NoLayout
+	}
+	r := ruleOf(p)
+	text := words.NoSeam
+	if m := l.Datum; m.Seam != "" && m.Between > 0 {
+		text = fmt.Sprintf(words.FmtDatum, m.Seam, r.s(m.Bottom.FromLeft), m.Bottom.Purlin, r.s(m.Top.FromLeft), m.Top.Purlin)
+		text += " " + fmt.Sprintf(words.FmtStarts, l.Work.From)
+	}
+	if math.Abs(l.Skew) > 1e-4 {
+		way := words.RightWord
+		if l.Skew < 0 {
+			way = words.LeftWord
+		}
+		if p.Job.Tape.Inches {
+			text += " " + fmt.Sprintf(words.FmtSkew, r.s(length.FromMM(math.Abs(math.Tan(l.Skew))*3048)), way)
+		} else {
+			text += " " + fmt.Sprintf(words.FmtSkewMM, r.s(length.FromMM(math.Abs(math.Tan(l.Skew))*3000)), way)
+		}
+	}
+	return text + " " + words.KeyChains
+}
+
+// PlanNote sets PlanText as a paragraph and returns its height.
+func PlanNote(p plan.Plan, i int, x, y, w float64) ([]scene.Item, float64) {
+	return wrapped(scene.Body, x, y, w, PlanText(p, i))
+}
+
+// PlanKey explains the lines that plane i uses.
+func PlanKey(p plan.Plan, i int) []draft.Entry {
+	l := p.Planes[i].Layout
+	frame := draft.Entry{Sample: draft.KeyLine(scene.Pen(scene.Thick)), Text: words.KeyFrame}
+	if l == nil {
+		return []draft.Entry{frame}
+	}
+	out := []draft.Entry{frame,
+		{Sample: draft.KeyLine(scene.Pen(scene.Mid)), Text: words.KeyPanel},
+		{Sample: seamSample, Text: words.KeySeam}}
+	found, added := false, false
+	for _, q := range l.Purlins {
+		found, added = found || q.Found, added || !q.Found
+	}
+	line := func(show bool, pen scene.Line, text string) {
+		if show {
+			out = append(out, draft.Entry{Sample: draft.KeyLine(pen), Text: text})
+		}
+	}
+	mark := func(show bool, draw func(scene.Pt) []scene.Item, text string) {
+		if show {
+			out = append(out, draft.Entry{Sample: draft.KeyMark(draw), Text: text})
+		}
+	}
+	line(found, scene.Pen(scene.Thin).Of(scene.Dashed), words.KeyFound)
+	line(added, scene.Pen(scene.Thick).Of(scene.Dashed), words.KeyAdded)
+	line(len(l.Rafters) > 0, scene.Pen(scene.Fine).Of(scene.LongDashDot), words.KeyRafter)
+	line(l.Datum.Seam != "", scene.Pen(scene.Strong).Of(scene.LongDashTwice), words.KeyDatum)
+	mark(len(l.Clips) > 0, func(c scene.Pt) []scene.Item { return draft.ClipMark(c, 1.9, clipKeyAngle(l)) }, words.KeyClip)
+	mark(l.Movement.FixedPurlin != "", func(c scene.Pt) []scene.Item { return draft.FixedPoint(c, 2.4, 90) }, words.KeyFixed)
+	line(len(l.Channels) > 0, scene.Pen(scene.Strong), words.KeyChannel)
+	for _, q := range l.Panels {
+		if q.Rip {
+			out = append(out, draft.Entry{Sample: draft.KeyFill(scene.Dots(1.7)), Text: words.KeyRip})
+			break
+		}
+	}
+	for _, e := range l.Edges {
+		if e.Wall {
+			out = append(out, draft.Entry{Sample: draft.KeyFill(scene.Hatch(45, 1.1)), Text: words.KeyWall})
+			break
+		}
+	}
+	mark(len(l.KeepOff) > 0, crossed, words.KeyKeepOff)
+	return out
+}
+
+func clipKeyAngle(l *setout.Layout) float64 { return handAngle(l.Clips[0].Hand) }
+
+func seamSample(x, y, w float64) []scene.Item {
+	return scene.Items(scene.Rectangle(scene.Pen(scene.Thin), scene.Solid(scene.White), scene.Rect{X: x, Y: y - seamWidth/2, W: w, H: seamWidth}))
+}
+
+func crossed(c scene.Pt) []scene.Item {
+	const h = 1.3
+	pen := scene.Pen(scene.Fine)
+	return scene.Items(scene.Rectangle(pen, scene.Fill{}, scene.Rect{X: c.X - h, Y: c.Y - h, W: 2 * h, H: 2 * h}),
+		scene.Segment(pen, c.Add(scene.P(-h, -h)), c.Add(scene.P(h, h))), scene.Segment(pen, c.Add(scene.P(-h, h)), c.Add(scene.P(h, -h))))
+}

@@ -1,0 +1,191 @@
+// Package papers makes the papers of a plan: the site sheet and the yard sheet
+// as PDF, and every drawing as SVG. It is pure: the same plan and options give
+// the same bytes.
+package papers
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"regexp"
+	"time"
+
+	"seamwright/drawing/pdf"
+	"seamwright/drawing/scene"
+	"seamwright/drawing/scene/draft"
+	"seamwright/drawing/scene/flow"
+	"seamwright/drawing/sheets"
+	"seamwright/drawing/svg"
+	"seamwright/engine/finding"
+	"seamwright/engine/length"
+	"seamwright/engine/plan"
+	"seamwright/engine/takeoff"
+)
+
+// Options are what a plan does not know. The zero value will do.
+type Options struct {
+	Version string    // of the job, printed on papers and labels; "1" if empty
+	Issuer  string    // who issues the papers; the shop's name if empty
+	Date    time.Time // of issue; left open if zero
+}
+
+func (o Options) version() string {
+	if o.Version == "" {
+		return "1"
+	}
+	return o.Version
+}
+
+// File is one finished file.
+type File struct {
+	Name  string
+	Bytes []byte
+}
+
+// All makes every paper and drawing of a plan: site-sheet.pdf, yard-sheet.pdf,
+// and for each plane plan-NAME.svg, marks-NAME.svg, survey-NAME.svg; then
+// section-eave.svg, detail-edge.svg, saw-panels.svg and its like, labels.svg.
+// Drawings for which the plan holds nothing are left out.
+func All(p plan.Plan, o Options) ([]File, error) {
+	var out []File
+	for _, f := range []struct {
+		name  string
+		title string
+		make  func(plan.Plan, Options) ([]*scene.Sheet, error)
+	}{{"site-sheet.pdf", siteTitle, Site}, {"yard-sheet.pdf", yardTitle, Yard}} {
+		made, err := f.make(p, o)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", f.name, err)
+		}
+		if len(made) == 0 {
+			continue
+		}
+		b, err := PDF(p, o, f.title, made)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", f.name, err)
+		}
+		out = append(out, File{f.name, b})
+	}
+	for _, d := range Drawings(p, o) {
+		var b bytes.Buffer
+		if err := svg.Write(&b, d.Sheet, svg.Options{Letters: svg.Outlined, ID: d.Name}); err != nil {
+			return nil, fmt.Errorf("%s.svg: %w", d.Name, err)
+		}
+		out = append(out, File{d.Name + ".svg", b.Bytes()})
+	}
+	return out, nil
+}
+
+// PDF writes sheets as one file.
+func PDF(p plan.Plan, o Options, title string, made []*scene.Sheet) ([]byte, error) {
+	var b bytes.Buffer
+	opt := pdf.Options{Title: title + ", " + p.Job.Name, Author: issuer(p, o), Subject: sheets.JobTag(p), Lang: "en", Date: o.Date}
+	err := pdf.Write(&b, opt, made...)
+	return b.Bytes(), err
+}
+
+// Drawing is one drawing on a sheet of its own, with a stable name.
+type Drawing struct {
+	Name  string
+	Sheet *scene.Sheet
+}
+
+// Drawings makes every drawing of a plan.
+func Drawings(p plan.Plan, o Options) []Drawing {
+	var out []Drawing
+	add := func(name string, s *scene.Sheet) { out = append(out, Drawing{name, s}) }
+	used := map[string]bool{}
+	for i := range p.Planes {
+		slug := sheets.Slug(p.Planes[i].Frame.Plane)
+		for k := 2; used[slug]; k++ {
+			slug = fmt.Sprintf("%s-%d", sheets.Slug(p.Planes[i].Frame.Plane), k)
+		}
+		used[slug] = true
+		add("plan-"+slug, sheets.Plan(p, i))
+		if p.Planes[i].Layout != nil {
+			add("marks-"+slug, sheets.Marks(p, i))
+		}
+		add("survey-"+slug, sheets.Survey(p, i))
+	}
+	if sheets.HasDetails(p) {
+		add("section-eave", sheets.SectionEave(p))
+		add("detail-edge", sheets.DetailEdge(p))
+	}
+	plural := map[string]string{takeoff.Panel: "panels", takeoff.Cap: "caps", takeoff.Channel: "channels", takeoff.Closure: "closures"}
+	for _, k := range p.Saw.Kinds {
+		add("saw-"+plural[k.Kind], sheets.Saw(p, k))
+	}
+	if len(p.Count.Pieces) > 0 {
+		add("labels", sheets.Labels(p, o.version()))
+	}
+	return out
+}
+
+func issuer(p plan.Plan, o Options) string {
+	if o.Issuer != "" {
+		return o.Issuer
+	}
+	return p.Job.Shop
+}
+
+// newPaper begins a paper with the head and the title block of the job.
+func newPaper(p plan.Plan, o Options, title, desc string) *flow.Paper {
+	paper := flow.NewPaper(sheets.Size(p), title, p.Job.Name, fmt.Sprintf(fmtJob, sheets.JobTag(p), o.version()))
+	paper.Lang, paper.Desc = "en", desc
+	paper.PageText = func(n, of int) string { return fmt.Sprintf(fmtPage, n, of) }
+	hash := Hash(p)
+	paper.Block = func(n, of int) draft.TitleBlock { return titleBlock(p, o, title, hash, n, of) }
+	return paper
+}
+
+func titleBlock(p plan.Plan, o Options, title, hash string, n, of int) draft.TitleBlock {
+	or := func(s string) string {
+		if s == "" {
+			return none
+		}
+		return s
+	}
+	date, state, unit := ".........", isOpen, "mm"
+	if !o.Date.IsZero() {
+		date = o.Date.Format("2006-01-02")
+	}
+	if finding.HasStop(p.Findings) {
+		state = isStopped
+	}
+	if t := p.Job.Tape; t.Inches {
+		unit = fmt.Sprintf(inches, t.Plain(t.Tick, length.Nearest))
+	}
+	return draft.TitleBlock{
+		{{Label: issuedBy, Text: or(issuer(p, o))}, {Label: jobWord, Text: sheets.JobTag(p)}, {Label: docType, Text: title}, {Label: scaleWord, Text: asNoted}, {Label: versionWord, Text: o.version()}},
+		{{Label: customer, Text: or(p.Job.Customer)}, {Label: titleWord, Text: p.Job.Name}, {Label: dateWord, Text: date}, {Label: paperWord, Text: fmt.Sprintf(fmtPrint, sheets.Size(p).Name)}, {Label: pageWord, Text: fmt.Sprintf(fmtOf, n, of)}},
+		{{Label: siteWord, Text: or(p.Job.Address)}, {Label: planHash, Text: hash}, {Label: checkedBy, Text: byTool}, {Label: units, Text: unit}, {Label: status, Text: state}},
+	}
+}
+
+// Hash names the content of a plan by eight digits: papers of the same plan
+// carry the same.
+func Hash(p plan.Plan) string {
+	b, err := json.Marshal(p)
+	if err != nil {
+		return none
+	}
+	sum := sha256.Sum256(b)
+	text := hex.EncodeToString(sum[:4])
+	return text[:4] + " " + text[4:]
+}
+
+var (
+	broken  = regexp.MustCompile(`(\d) (\d+/\d+)`)
+	withMM  = regexp.MustCompile(`(\d) (mm|in|ft|m|°C|mph|m/s)\b`)
+	quarter = regexp.MustCompile(`(\d)"`)
+)
+
+// prose keeps a measure together when its line is broken: 22 15/16" becomes
+// 22-15/16″, and a number never parts from its unit.
+func prose(s string) string {
+	s = broken.ReplaceAllString(s, "$1-$2")
+	s = quarter.ReplaceAllString(s, "$1″")
+	return withMM.ReplaceAllString(s, "$1\u00a0$2")
+}

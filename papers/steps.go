@@ -1,0 +1,123 @@
+package papers
+
+import (
+	"regexp"
+	"strings"
+
+	"fmt"
+
+	"seamwright/drawing/scene"
+	"seamwright/drawing/scene/draft"
+	"seamwright/drawing/scene/flow"
+	"seamwright/engine/sequence"
+)
+
+// entry is one place in the order of work: a step in full, or a row of steps
+// that repeat the ones before it.
+type entry struct {
+	step    sequence.Step
+	again   [][]sequence.Step // each as the steps of like
+	like    []string          // ids of the steps whose words are meant
+	several bool
+}
+
+var (
+	names    = regexp.MustCompile(`\b[PSCEK]\d+\b`)
+	measures = regexp.MustCompile(`\d+( \d+/\d+)?(/\d+)?(\.\d+)?( mm|")`)
+)
+
+// shapeOf is a step without the names and lengths in it: counts, hands and all
+// words stay.
+func shapeOf(s sequence.Step) string {
+	text := s.Phase + "|" + s.Plane + "|" + s.Title + "|" + s.Text
+	return measures.ReplaceAllString(names.ReplaceAllString(text, "#"), "#")
+}
+
+// leastRepeats is how often a pattern must come again before it is condensed.
+const leastRepeats = 2
+
+// condense writes steps that come over and over in the same words once, and
+// then only what is done: ids and titles. Nothing is left out.
+func condense(steps []sequence.Step, several bool) []entry {
+	var out []entry
+	for i := 0; i < len(steps); {
+		period, times := pattern(steps[i:])
+		if times < leastRepeats {
+			out = append(out, entry{step: steps[i], several: several})
+			i++
+			continue
+		}
+		e := entry{}
+		for j := range period {
+			out = append(out, entry{step: steps[i+j], several: several})
+			e.like = append(e.like, steps[i+j].ID)
+		}
+		for k := 1; k <= times; k++ {
+			e.again = append(e.again, steps[i+k*period:i+(k+1)*period])
+		}
+		out = append(out, e)
+		i += (times + 1) * period
+	}
+	return out
+}
+
+// pattern finds how often the first one or two steps come again right after.
+func pattern(steps []sequence.Step) (period, times int) {
+	for _, t := range []int{2, 1} {
+		if len(steps) < t || steps[0].Hold {
+			continue
+		}
+		n := 0
+		for (n+2)*t <= len(steps) && same(steps[:t], steps[(n+1)*t:(n+2)*t]) {
+			n++
+		}
+		if n > times {
+			period, times = t, n
+		}
+	}
+	return period, times
+}
+
+func same(a, b []sequence.Step) bool {
+	for i := range a {
+		if b[i].Hold || shapeOf(a[i]) != shapeOf(b[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+// set writes the entry into a column.
+func (e entry) set(c *flow.Column) {
+	if len(e.again) == 0 {
+		s := e.step
+		title := s.Title
+		if e.several && s.Plane != "" {
+			title = s.Plane + ": " + title
+		}
+		sign := func(at scene.Pt) []scene.Item { return draft.Ring(at, s.ID) }
+		if s.Hold {
+			sign = func(at scene.Pt) []scene.Item { return draft.Hold(at, s.ID) }
+		}
+		c.Signed(sign, prose("**"+title+".** "+s.Text))
+		return
+	}
+	c.Drawing(4.4, func(a scene.Rect) []scene.Item {
+		return scene.Items(scene.T(a.X+7.2, a.Y+2.8, scene.Body, fmt.Sprintf(fmtSame, strings.Join(e.like, ", "))))
+	})
+	for _, row := range e.again {
+		c.Drawing(5.6, func(a scene.Rect) []scene.Item {
+			var out []scene.Item
+			w := a.W / 2
+			for k, s := range row {
+				x := a.X + w*float64(k)
+				out = append(out, draft.Ring(scene.P(x+3.1, a.Y+2.8), s.ID)...)
+				st, text := scene.Shorten(scene.Body.Bold(), w-14, s.Title)
+				out = append(out, scene.T(x+7.2, a.Y+2.8, st, text).Amid())
+				out = append(out, draft.TickBox(x+w-6, a.Y+1.2, 3.2, false)...)
+			}
+			return out
+		})
+	}
+	c.Space(1)
+}
