@@ -18,23 +18,30 @@ import (
 // writing that gives the same bytes.
 func WriteJSON(v any) []byte {
 	var b strings.Builder
-	writeJSON(&b, tree(reflect.ValueOf(v), exactLength), "")
+	writeJSON(&b, tree(reflect.ValueOf(v), style{exactLength, exactText}), "")
 	b.WriteByte('\n')
 	return []byte(b.String())
 }
 
 // WriteYAML writes the same value as YAML for people: lengths of an inch
-// document in feet and inches where that loses nothing. Comments of a file
-// that was read are not kept.
+// document in feet and inches, quantities in the unit that makes them short,
+// both only where that loses nothing. Comments of a file that was read are
+// not kept.
 func WriteYAML(v any) []byte {
 	rv := reflect.ValueOf(v)
-	lengthText := exactLength
+	how := style{exactLength, shortText}
 	if inchDocument(rv) {
-		lengthText = tapeLength
+		how.length = tapeLength
 	}
 	var b strings.Builder
-	writeYAML(&b, tree(rv, lengthText), "")
+	writeYAML(&b, tree(rv, how), "")
 	return []byte(b.String())
+}
+
+// style is how values are written: exactly always, shortly for people.
+type style struct {
+	length   func(length.Length) string
+	quantity func(reflect.Value) string
 }
 
 // written is a value on its way to a file.
@@ -48,10 +55,14 @@ type written struct {
 
 func exactLength(l length.Length) string { return length.Exact(l) }
 
-// tapeLength writes what lies on a grid of 1/64 in as feet and inches; all
-// else exactly.
+// tapeLength writes what lies on a grid of 1/64 in as feet and inches, a screw
+// of 0.19 in as such, and all else exactly.
 func tapeLength(l length.Length) string {
-	if l%length.Inch64th != 0 {
+	switch {
+	case l%length.Inch64th == 0:
+	case l*1000%length.Inch == 0 && l%length.Millimetre != 0:
+		return strconv.FormatFloat(float64(l*1000/length.Inch)/1000, 'f', -1, 64) + " in"
+	default:
 		return length.Exact(l)
 	}
 	return length.Tape{Tick: length.Inch64th, Inches: true, Feet: true}.Format(l, length.Nearest)
@@ -68,16 +79,16 @@ func inchDocument(v reflect.Value) bool {
 }
 
 // tree takes v apart.
-func tree(v reflect.Value, lengthText func(length.Length) string) *written {
+func tree(v reflect.Value, how style) *written {
 	for v.Kind() == reflect.Pointer {
 		v = v.Elem()
 	}
 	t := v.Type()
 	if t == lengthType {
-		return &written{text: lengthText(length.Length(v.Int()))}
+		return &written{text: how.length(length.Length(v.Int()))}
 	}
 	if isText(t) {
-		return &written{text: exactText(v)}
+		return &written{text: how.quantity(v)}
 	}
 	w := &written{}
 	switch t.Kind() {
@@ -92,7 +103,7 @@ func tree(v reflect.Value, lengthText func(length.Length) string) *written {
 	case reflect.Slice, reflect.Array:
 		w.kind = listing
 		for i := 0; i < v.Len(); i++ {
-			w.items = append(w.items, tree(v.Index(i), lengthText))
+			w.items = append(w.items, tree(v.Index(i), how))
 		}
 	case reflect.Map:
 		w.kind = mapping
@@ -105,14 +116,14 @@ func tree(v reflect.Value, lengthText func(length.Length) string) *written {
 			if loneItem(t) && e.Len() == 1 {
 				e = e.Index(0)
 			}
-			w.items = append(w.items, tree(e, lengthText))
+			w.items = append(w.items, tree(e, how))
 		}
 	case reflect.Struct:
 		w.kind = mapping
 		for _, f := range fields(t) {
 			if fv := v.Field(f.index); f.required || !emptyValue(fv) {
 				w.keys = append(w.keys, f.key)
-				w.items = append(w.items, tree(fv, lengthText))
+				w.items = append(w.items, tree(fv, how))
 			}
 		}
 	default:
@@ -166,6 +177,35 @@ func exactText(v reflect.Value) string {
 	return string(own)
 }
 
+// shortText writes a quantity in whichever of its units takes the fewest
+// letters and still reads back as the very same value: 60 F and not
+// 15.555555555555557 C.
+func shortText(v reflect.Value) string {
+	best := exactText(v)
+	_, names, ok := strings.Cut(accepts(v.Type()), "one of ")
+	if v.Kind() != reflect.Float64 || !ok {
+		return best
+	}
+	for _, unit := range strings.Split(names, ", ") {
+		zero, one := reading("0 "+unit, v), reading("1 "+unit, v)
+		x := math.Round((v.Float()-zero)/(one-zero)*1e6) / 1e6
+		if s := strconv.FormatFloat(x, 'f', -1, 64) + " " + unit; len(s) < len(best) && readsAs(s, v) {
+			best = s
+		}
+	}
+	return best
+}
+
+// reading is the number that a text gives for the type of v; not a number if
+// the type refuses it.
+func reading(s string, v reflect.Value) float64 {
+	p := reflect.New(v.Type())
+	if p.Interface().(encoding.TextUnmarshaler).UnmarshalText([]byte(s)) != nil {
+		return math.NaN()
+	}
+	return p.Elem().Float()
+}
+
 // slopeText finds "2 in 12" or "9 %" for a slope that was read from it.
 func slopeText(v reflect.Value) string {
 	tan := math.Tan(v.Float())
@@ -184,8 +224,7 @@ func slopeText(v reflect.Value) string {
 }
 
 func readsAs(s string, v reflect.Value) bool {
-	p := reflect.New(v.Type())
-	return p.Interface().(encoding.TextUnmarshaler).UnmarshalText([]byte(s)) == nil && p.Elem().Float() == v.Float()
+	return reading(s, v) == v.Float()
 }
 
 func writeJSON(b *strings.Builder, w *written, indent string) {
@@ -295,7 +334,7 @@ func plainSafe(s string) bool {
 	if s == "" || s != strings.TrimSpace(s) || len(s) > 200 {
 		return false
 	}
-	if strings.ContainsAny(s, "\n\r\t#:{}[]&*!|>%@`\\") || strings.ContainsFunc(s, odd) {
+	if strings.ContainsAny(s, "\n\r\t#:{}[]&*!|>@`\\") || strings.ContainsFunc(s, odd) {
 		return false
 	}
 	switch strings.ToLower(s) {
