@@ -251,7 +251,7 @@ func (r *runner) layOut(p job.Plane, out *Plane) {
 		return
 	}
 	in := setout.Input{Plane: plane, System: r.sys, Wishes: r.in.Job.Wishes, Tape: r.tape, Rip: r.in.Shop.RipKerf, Heat: setout.Heat(r.out.Heat)}
-	candidates, found := setout.Search(in)
+	candidates, found := r.candidates(in)
 	r.found(found)
 	if len(candidates) == 0 {
 		return
@@ -263,7 +263,7 @@ func (r *runner) layOut(p job.Plane, out *Plane) {
 		if i < worked && (i == 0 || c.Faults == candidates[0].Faults) {
 			l := setout.Build(in, c)
 			o.Cost = r.costOf(l)
-			if i == 0 || o.Cost.Cmp(out.Options[best].Cost) < 0 && !finding.HasStop(l.Findings) {
+			if i == 0 || o.Cost.Cmp(out.Options[best].Cost) < 0 && !finding.HasStop(l.Findings) && !out.Options[best].OverRidge {
 				best, layout = i, l
 			}
 		}
@@ -279,30 +279,6 @@ func (r *runner) costOf(l setout.Layout) money.Amount {
 	one := []setout.Layout{l}
 	count := takeoff.Of(one, r.sys, r.in.Shop, r.tape)
 	return price.Of(count, saw.Make(count, r.sys, r.tint, r.in.Shop, r.tape), 1, r.sys, r.in.Shop, r.tape).Sums.Net
-}
-
-// ridges notes where two planes meet: their seams line up only if they were
-// set out alike.
-func (r *runner) ridges() {
-	var at []*setout.Layout
-	for i := range r.out.Planes {
-		l := r.out.Planes[i].Layout
-		if l == nil {
-			continue
-		}
-		for _, e := range l.Edges {
-			if e.Ridge {
-				at = append(at, l)
-			}
-		}
-	}
-	if len(at) == 2 && len(at[0].Seams) > 0 && len(at[1].Seams) > 0 {
-		r.say(finding.Note, "plan.ridge", "ridge", "two planes meet at a ridge", "the ridge flashing and its closures are not in the catalogue",
-			"order a flashing that covers both head gaps; lay both planes from the same end so that their seams line up")
-	}
-	if len(at) == 1 {
-		r.say(finding.Warn, "plan.ridge-alone", "ridge", "a ridge is named but only one plane meets it", "", "add the other plane, or leave ridge out")
-	}
 }
 
 func (r *runner) orders() {

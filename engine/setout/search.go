@@ -24,6 +24,7 @@ type Candidate struct {
 	RipL      length.Length `json:"rip_left"`
 	RipR      length.Length `json:"rip_right"`
 	Faults    Faults        `json:"faults"`
+	OverRidge bool          `json:"over_ridge,omitempty"` // carries on the seams of the plane beyond the ridge
 
 	key        uint64        // faults, sheets, panels, direction: see rankKey
 	offset     int           // ticks
