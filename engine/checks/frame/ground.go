@@ -1,0 +1,262 @@
+package frame
+
+import (
+	"fmt"
+	"math"
+
+	"seamwright/engine/checks"
+	"seamwright/engine/checks/fastener"
+	"seamwright/engine/checks/timber"
+	"seamwright/engine/loads/cite"
+	"seamwright/engine/loads/combine"
+)
+
+// Post is a column. Its axial force follows from what rests on it.
+type Post struct {
+	ID           string
+	Timber       timber.Member
+	Height       float64
+	Eccentricity float64 // of the beam on the post, in the direction of the depth
+	// Effective length over height in the direction of depth and breadth. Zero:
+	// 2.1 embedded, 2.4 knee-braced, otherwise 1.0 (NDS 2018 Appendix G).
+	KeD, KeB float64
+}
+
+// Base is the connector between a post and its footing.
+type Base struct {
+	Post   string
+	Uplift *fastener.Declared
+	Down   *fastener.Declared
+}
+
+// Footing is a block of concrete under one post.
+type Footing struct {
+	Post                 string
+	Width, Length, Depth float64
+	Density              float64 // weight per volume, N/mm³; 0 = 22.8 kN/m³, plain concrete
+	Soil                 float64 // allowable (ASD) or design (EN, LRFD) bearing pressure, N/mm²; 0 = not given
+}
+
+// concrete is the weight of plain concrete, N/mm³ (24 kN/m³ in EN 1991-1-1
+// Table A.1, 145 lb/ft³ and more in ASCE 7: the lighter is used).
+const concrete = 22.8e-6
+
+// axial returns the vertical force on a sink in a combination, downwards
+// positive, and the design situation; ok is false when nothing acts.
+func (r *runner) axial(sink string, v variant) (float64, timber.Design, bool) {
+	s, ok := r.flows[OnPost].sinks[sink]
+	if !ok {
+		return 0, timber.Design{}, false
+	}
+	n := 0.0
+	for c, f := range v.factors {
+		n += f * s[c].v
+	}
+	d, any := r.in.design(v, func(c int) bool { return s[c].v != 0 })
+	return n, d, any
+}
+
+func (r *runner) posts() {
+	if len(r.in.Posts) == 0 {
+		r.skip("frame.post", "posts", "posts", "no post was described", "NDS 2018 3.7; EN 1995-1-1 6.3.2", "describe the posts: size, species, height, and what they carry")
+	}
+	for i := range r.in.Posts {
+		r.post(&r.in.Posts[i])
+	}
+}
+
+// post checks compression and tension with the bending of eccentricity and
+// bracing, in every combination of strength.
+func (r *runner) post(p *Post) {
+	where := name(OnPost, p.ID)
+	p.Timber.Where = where
+	const source = "NDS 2018 3.7, 3.9; EN 1995-1-1 6.3.2"
+	if err := r.postValid(p, where); err != nil {
+		r.add(checks.Refused("frame.post", where, "post", source, err))
+		return
+	}
+	if r.flows[OnPost].sinks[p.ID] == nil {
+		r.skip("frame.post", where, "post", "nothing rests on it in the members given", source, "name it as a support of a beam")
+		return
+	}
+	sD, sB := r.sway[swayKey(p.ID, true)], r.sway[swayKey(p.ID, false)]
+	keD, keB := effective(p.KeD, sD), effective(p.KeB, sB)
+	var press, pull *checks.Check
+	for _, v := range r.in.variants(combine.Strength, combine.Exceptional) {
+		n, _, _ := r.axial(p.ID, v)
+		mD, mB := moment(sD, v), moment(sB, v)
+		d, ok := r.in.design(v, func(c int) bool {
+			return r.flows[OnPost].sinks[p.ID][c].v != 0 || sD.acts(c) || sB.acts(c)
+		})
+		if !ok {
+			continue
+		}
+		mD += math.Abs(n) * p.Eccentricity
+		a := timber.Axial{Force: n, LengthD: keD * p.Height, LengthB: keB * p.Height, MomentB: mB,
+			Bent: timber.Bent{Moment: mD, Unheld: p.Height, Shape: timber.AnyLoad}}
+		c := p.Timber.Axially(a, d)
+		c.Trace = append([]cite.Step{
+			{Symbol: "N", What: "axial force, compression positive, " + v.row.ID + r.expression(v.row.ID), Value: n, Unit: "N", Source: "reactions of the members above", Standing: cite.Computed},
+			{Symbol: "M", What: "moment from eccentricity and bracing", Value: mD, Unit: "N·mm", Source: "statics", Standing: cite.Computed},
+			{Symbol: "M2", What: "moment in the other direction", Value: mB, Unit: "N·mm", Source: "statics", Standing: cite.Computed},
+			{Symbol: "Ke", What: "effective length over height, the larger of both directions", Value: math.Max(keD, keB), Source: "NDS 2018 Appendix G", Standing: cite.Memory, Note: sD.standing + sB.standing}}, c.Trace...)
+		into := &press
+		if n < 0 {
+			into = &pull
+		}
+		if *into == nil || heavier(c, **into) {
+			*into = &c
+		}
+	}
+	if press != nil {
+		press.ID = "frame.post-compression"
+		r.add(*press)
+	}
+	if pull != nil {
+		pull.ID = "frame.post-tension"
+		r.hold(*pull)
+	}
+}
+
+func (r *runner) postValid(p *Post, where string) error {
+	if err := checks.Positive(where, "height", p.Height, "mm"); err != nil {
+		return err
+	}
+	if err := checks.Within(where, "eccentricity of the beam", p.Eccentricity, 0, p.Height, "mm", "", "give the distance of the beam from the post axis"); err != nil {
+		return err
+	}
+	for _, k := range []float64{p.KeD, p.KeB} {
+		if k != 0 {
+			if err := checks.Within(where, "effective length over height", k, 0.5, 4, "", "NDS 2018 Appendix G", "give Ke, or 0 to let the bracing decide"); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func effective(ke float64, s sway) float64 {
+	switch {
+	case ke != 0:
+		return ke
+	case s.factor != 0:
+		return s.factor
+	}
+	return 1
+}
+
+func (s sway) acts(c int) bool { return s.force != nil && s.force[c] != 0 }
+
+func moment(s sway, v variant) float64 {
+	h := 0.0
+	if s.force != nil {
+		for c, f := range v.factors {
+			h += f * s.force[c]
+		}
+	}
+	return math.Abs(h) * s.arm
+}
+
+// bases checks the connectors under the posts.
+func (r *runner) bases() {
+	if len(r.in.Posts) > 0 && len(r.in.Bases) == 0 {
+		r.skip("frame.base", "post bases", "post bases", "no post base was described", "declaration of the supplier", "give the declared uplift and download of the post base, with its anchor")
+	}
+	for _, b := range r.in.Bases {
+		where := "base of post " + b.Post
+		var up, down worst
+		for _, v := range r.in.variants(combine.Strength, combine.Equilibrium, combine.Exceptional) {
+			n, d, ok := r.axial(b.Post, v)
+			if !ok {
+				continue
+			}
+			up.put(d, math.Max(0, -n), "")
+			down.put(d, math.Max(0, n), "")
+		}
+		if len(up.items) == 0 {
+			r.skip("frame.base", where, "post base", "nothing rests on that post in the members given", "", "name the post as a support of a beam")
+			continue
+		}
+		if c, ok := up.check(func(p peak) checks.Check {
+			return r.traced(declaredCheck("frame.base-uplift", where, "post base in uplift", p.value, b.Uplift, p.design), p, "T", "N")
+		}); ok {
+			r.hold(c)
+		}
+		if c, ok := down.check(func(p peak) checks.Check {
+			return r.traced(declaredCheck("frame.base-down", where, "post base under download", p.value, b.Down, p.design), p, "N", "N")
+		}); ok {
+			r.add(c)
+		}
+		r.skip("frame.anchor", where, "anchor of the post base in the concrete", "anchors in concrete are outside this calculation", "ACI 318 ch. 17; EN 1992-4", "see that the declared uplift of the base includes its anchor, edge distances and concrete")
+	}
+}
+
+// footings checks that the block is heavy enough and the soil wide enough.
+func (r *runner) footings() {
+	if len(r.in.Posts) > 0 && len(r.in.Footings) == 0 {
+		r.skip("frame.footing", "footings", "footings", "no footing was described", "ASCE 7 2.4.1; EN 1990 Table A1.2(A)", "give width, length and depth of the footing of each post")
+	}
+	for i := range r.in.Footings {
+		r.footing(r.in.Footings[i])
+	}
+}
+
+func (r *runner) footing(f Footing) {
+	where := "footing of post " + f.Post
+	const id, what, source = "frame.footing-uplift", "weight of the footing against uplift", "ASCE 7 2.4.1 (0.6 D + 0.6 W); EN 1990 Table A1.2(A)"
+	for _, v := range []struct {
+		name string
+		v    float64
+	}{{"width", f.Width}, {"length", f.Length}, {"depth", f.Depth}} {
+		if err := checks.Positive(where, v.name+" of the footing", v.v, "mm"); err != nil {
+			r.add(checks.Refused(id, where, what, source, err))
+			return
+		}
+	}
+	density := f.Density
+	if density == 0 {
+		density = concrete
+	}
+	if err := checks.Within(where, "weight of the concrete", density, 15e-6, 30e-6, "N/mm³", "", "give the weight per volume, 22.8e-6 N/mm³ for plain concrete"); err != nil {
+		r.add(checks.Refused(id, where, what, source, err))
+		return
+	}
+	weight := f.Width * f.Length * f.Depth * density
+	var uplift, bearing *checks.Check
+	for _, v := range r.in.variants(combine.Strength, combine.Equilibrium, combine.Exceptional) {
+		n, d, ok := r.axial(f.Post, v)
+		if !ok {
+			continue
+		}
+		share := v.dead(r.in)
+		c := checks.Compare(checks.Check{ID: id, Where: where, What: what, Demand: math.Max(0, -n), Capacity: share * weight, Unit: "N", Combination: d.Combination, Source: source,
+			Trace: []cite.Step{
+				{Symbol: "T", What: "uplift at the post with the roof's own weight taken off, " + d.Combination + r.expression(d.Combination), Value: math.Max(0, -n), Unit: "N", Source: "reactions of the members above", Standing: cite.Computed},
+				{Symbol: "W", What: "weight of the footing, no soil and no skin friction counted", Value: weight, Unit: "N", Equation: "b · l · t · γ", Inputs: []cite.Term{cite.In("b", f.Width, "mm"), cite.In("l", f.Length, "mm"), cite.In("t", f.Depth, "mm"), cite.In("γ", density, "N/mm³")}, Source: "as given; plain concrete 22.8 kN/m³", Standing: cite.Given},
+				{Symbol: "R", What: "weight that counts", Value: share * weight, Unit: "N", Equation: "f · W", Inputs: []cite.Term{cite.In("f", share, ""), cite.In("W", weight, "N")}, Source: source, Standing: cite.Read}}})
+		if uplift == nil || c.Utilisation > uplift.Utilisation {
+			uplift = &c
+		}
+		pressure := (math.Max(0, n) + math.Max(share, 1)*weight) / (f.Width * f.Length)
+		b := checks.Compare(checks.Check{ID: "frame.footing-soil", Where: where, What: "pressure on the soil", Demand: pressure, Capacity: f.Soil, Unit: "MPa", Combination: d.Combination, Source: "IBC Table 1806.2, or the soil report",
+			Trace: []cite.Step{given("N", "force of the post", n, "N"), given("W", "weight of the footing", weight, "N"), given("soil", "bearing pressure of the soil", f.Soil, "MPa")}})
+		if bearing == nil || b.Utilisation > bearing.Utilisation {
+			bearing = &b
+		}
+	}
+	if uplift == nil {
+		r.skip(id, where, what, "nothing rests on that post in the members given", source, "name the post as a support of a beam")
+		return
+	}
+	if uplift.Verdict == checks.Exceeds {
+		share := uplift.Capacity / weight
+		uplift.Findings = append(uplift.Findings, cite.Finding{Level: cite.Warn, Code: "frame-footing-light", Where: where, What: "the footing is too light for the uplift",
+			Why: fmt.Sprintf("%.0f N of concrete are needed, %.0f N are there", uplift.Demand/share, weight), Source: source, Do: fmt.Sprintf("pour at least %.3f m³", uplift.Demand/share/density/1e9)})
+	}
+	r.hold(*uplift)
+	if f.Soil == 0 {
+		r.skip("frame.footing-soil", where, "pressure on the soil", "the bearing pressure of the soil was not given", "IBC Table 1806.2", fmt.Sprintf("give it; needed here: %.0f kPa", bearing.Demand*1000))
+		return
+	}
+	r.add(*bearing)
+}

@@ -1,0 +1,456 @@
+package frame
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"seamwright/engine/checks"
+	"seamwright/engine/checks/timber"
+	"seamwright/engine/loads/cite"
+	"seamwright/engine/loads/combine"
+)
+
+// study is one member with its loads for one kind of check.
+type study struct {
+	in     Input
+	m      *Member
+	cases  [][familyCount][]timber.Load
+	strong [][]timber.Load // per case, in the direction of the depth
+	tilt   float64         // slope in radians
+}
+
+func (r *runner) study(m *Member, k Kind) *study {
+	s := &study{in: r.in, m: m, cases: r.flows[k].loads[m.ID], tilt: radians(m.Slope)}
+	cos := math.Cos(s.tilt)
+	for _, families := range s.cases {
+		var list []timber.Load
+		for _, l := range families[vertical] {
+			list = append(list, scaled(l, cos))
+		}
+		s.strong = append(s.strong, append(list, families[normal]...))
+	}
+	return s
+}
+
+func scaled(l timber.Load, f float64) timber.Load {
+	l.Q1 *= f
+	l.Q2 *= f
+	l.P *= f
+	l.M *= f
+	return l
+}
+
+func (s *study) present(c int) bool {
+	for _, family := range s.cases[c] {
+		if len(family) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// parts counts spans and overhangs; first is the number that splitAtSupports
+// gives the first of them.
+func (s *study) parts() (count, first int) {
+	sup := s.m.Supports
+	count, first = len(sup)-1, 1
+	if sup[0].At > s.m.Length*1e-9 {
+		count, first = count+1, 0
+	}
+	if sup[len(sup)-1].At < s.m.Length*(1-1e-9) {
+		count++
+	}
+	return count, first
+}
+
+// longest is the longest span or overhang.
+func (s *study) longest() float64 {
+	sup := s.m.Supports
+	long := math.Max(sup[0].At, s.m.Length-sup[len(sup)-1].At)
+	for i := 1; i < len(sup); i++ {
+		long = math.Max(long, sup[i].At-sup[i-1].At)
+	}
+	return long
+}
+
+// loads adds the factored loads of a combination, one case taken with a
+// pattern when of is not negative.
+func (s *study) loads(v variant, of int, p pattern, first int) []timber.Load {
+	var out []timber.Load
+	for c, f := range v.factors {
+		if f == 0 {
+			continue
+		}
+		if c != of {
+			for _, l := range s.strong[c] {
+				out = append(out, scaled(l, f))
+			}
+			continue
+		}
+		parts, span := splitAtSupports(s.strong[c], s.m.Supports)
+		for i, l := range parts {
+			if g := p[max(0, min(len(p)-1, span[i]-first))]; g != 0 {
+				out = append(out, scaled(l, f*g))
+			}
+		}
+	}
+	return out
+}
+
+// patterns lists which case is taken with which patterns in a combination.
+func (s *study) patterns(v variant, count int) (of int, list []pattern) {
+	if count < 2 {
+		return -1, nil
+	}
+	for c, f := range v.factors {
+		if f == 0 || len(s.strong[c]) == 0 {
+			continue
+		}
+		k := s.in.Table.Cases[c]
+		switch {
+		case k.Action == combine.RoofLive:
+			for _, p := range combine.LivePatterns(count)[1:] {
+				list = append(list, p)
+			}
+			return c, list
+		case slices.Contains(s.in.PartialSnow, k.ID):
+			return c, snowPatterns(count)
+		}
+	}
+	return -1, nil
+}
+
+// each solves the member for every combination of the limit states, with its
+// patterns and its concentrated load, and hands over the result.
+func (s *study) each(visit func(timber.Design, variant, *timber.Solved, string), states ...combine.State) error {
+	count, first := s.parts()
+	for _, v := range s.in.variants(states...) {
+		d, ok := s.in.design(v, s.present)
+		if !ok {
+			continue
+		}
+		run := func(loads []timber.Load, note string) error {
+			solved, err := s.m.line(loads).Solve()
+			if err != nil {
+				return fmt.Errorf("%s: %w", name(s.m.Kind, s.m.ID), err)
+			}
+			visit(d, v, solved, note)
+			return nil
+		}
+		if err := run(s.loads(v, -1, nil, first), ""); err != nil {
+			return err
+		}
+		of, patterns := s.patterns(v, count)
+		for _, p := range patterns {
+			if err := run(s.loads(v, of, p, first), fmt.Sprintf(", %s by span %v", s.in.Table.Cases[of].ID, []float64(p))); err != nil {
+				return err
+			}
+		}
+	}
+	return s.point(visit)
+}
+
+// point solves the combinations of permanent and roof live load again with the
+// concentrated load in place of the uniform one, at many places along the
+// member: 20 in every span, the overhang tips, and close to each support.
+func (s *study) point(visit func(timber.Design, variant, *timber.Solved, string)) error {
+	if s.in.Point == 0 {
+		return nil
+	}
+	for _, v := range s.in.variants(combine.Strength) {
+		live := -1
+		alone := true
+		for c, f := range v.factors {
+			switch a := s.in.Table.Cases[c].Action; {
+			case f == 0 || a == combine.Dead:
+			case a == combine.RoofLive && live < 0:
+				live = c
+			default:
+				alone = false
+			}
+		}
+		if live < 0 || !alone {
+			continue
+		}
+		f := v.factors[live]
+		rest := v
+		rest.factors = slices.Clone(v.factors)
+		rest.factors[live] = 0
+		d, ok := s.in.design(v, func(int) bool { return true })
+		if !ok {
+			continue
+		}
+		base := s.loads(rest, -1, nil, 0)
+		for _, x := range s.pointPlaces() {
+			solved, err := s.m.line(append(slices.Clone(base), timber.Point(f*s.in.Point*math.Cos(s.tilt), x))).Solve()
+			if err != nil {
+				return fmt.Errorf("%s: %w", name(s.m.Kind, s.m.ID), err)
+			}
+			visit(d, v, solved, fmt.Sprintf(", concentrated load of %.0f N at %.0f mm", s.in.Point, x))
+		}
+	}
+	return nil
+}
+
+func (s *study) pointPlaces() []float64 {
+	sup := s.m.Supports
+	places := []float64{0, s.m.Length}
+	for i := 1; i < len(sup); i++ {
+		a, b := sup[i-1].At, sup[i].At
+		for k := range 21 {
+			places = append(places, a+(b-a)*(0.001+0.998*float64(k)/20))
+		}
+	}
+	return places
+}
+
+// member makes every check of one member.
+func (r *runner) member(m *Member) error {
+	where := name(m.Kind, m.ID)
+	m.Timber.Where = where
+	s := r.study(m, m.Kind)
+	if len(m.Supports) < 2 {
+		_, err := m.line(nil).Solve()
+		return err
+	}
+	var top, bottom, shear worst
+	bearing := make([]worst, len(m.Supports))
+	err := s.each(func(d timber.Design, _ variant, solved *timber.Solved, note string) {
+		sag, hog := solved.Moments()
+		top.put(d, sag.Value, note)
+		bottom.put(d, -hog.Value, note)
+		shear.put(d, solved.MaxShear().Value, note)
+		for i, v := range solved.Reactions {
+			bearing[i].put(d, math.Max(0, v), note)
+		}
+	}, combine.Strength, combine.Exceptional)
+	if err != nil {
+		return err
+	}
+	if len(top.items) == 0 {
+		r.skip("timber.bending", where, "bending", "no load of any combination acts on it", "", "give the loads of "+where)
+		return nil
+	}
+	r.add(r.bending("timber.bending.top", "bending, upper edge in compression", s, &top, m.TopHeld, true)...)
+	r.add(r.bending("timber.bending.bottom", "bending, lower edge in compression (uplift, or over a support)", s, &bottom, m.BottomHeld, false)...)
+	if c, ok := shear.check(func(p peak) checks.Check { return r.traced(m.Timber.Shear(p.value, p.design), p, "V", "N") }); ok {
+		r.add(c)
+	}
+	r.bearing(s, bearing)
+	if err := r.biaxial(s); err != nil {
+		return err
+	}
+	if err := r.deflection(s); err != nil {
+		return err
+	}
+	if r.in.Point == 0 {
+		r.skip("frame.point", where, "concentrated load of a person", "no concentrated load was given", "IBC Table 1607.1; EN 1991-1-1 Table 6.10", "give 300 lb, or Qk 1 kN, for purlins, rafters and beams")
+	}
+	r.grip(s)
+	return nil
+}
+
+// traced puts the demand in front of a trace.
+func (r *runner) traced(c checks.Check, p peak, symbol, unit string) checks.Check {
+	c.Trace = append([]cite.Step{{Symbol: symbol, What: "largest in " + p.design.Combination + r.expression(p.design.Combination) + p.note, Value: p.value, Unit: unit,
+		Source: "exact solution of the continuous beam", Standing: cite.Computed}}, c.Trace...)
+	return c
+}
+
+func (r *runner) expression(id string) string {
+	for _, row := range r.in.Table.Rows {
+		if row.ID == id {
+			return " (" + row.Rule.Expression() + ")"
+		}
+	}
+	return ""
+}
+
+// held returns the unheld length of an edge: the supports hold both edges, and
+// real holds between them shorten it.
+func (s *study) held(between float64) float64 {
+	if between > 0 {
+		return math.Min(between, s.longest())
+	}
+	return s.longest()
+}
+
+func (s *study) shape() timber.Shape {
+	if len(s.m.Supports) != 2 {
+		return timber.AnyLoad
+	}
+	for _, list := range s.strong {
+		for _, l := range list {
+			if l.P != 0 {
+				return timber.AnyLoad
+			}
+		}
+	}
+	return timber.UniformSpan
+}
+
+func (r *runner) bending(id, what string, s *study, w *worst, between float64, isTop bool) []checks.Check {
+	b := timber.Bent{Unheld: s.held(between), Shape: s.shape(), TopLoad: isTop}
+	c, ok := w.check(func(p peak) checks.Check {
+		b.Moment = p.value
+		return r.traced(s.m.Timber.Bending(b, p.design), p, "M", "N·mm")
+	})
+	if !ok {
+		return nil
+	}
+	c.ID, c.What = id, what
+	if s.m.Kind == Rafter && s.m.Slope > 10 {
+		c.Findings = append(c.Findings, cite.Finding{Level: cite.Note, Code: "frame-axial", Where: c.Where, What: "the force along the rafter is left out of its bending check",
+			Why: "on slopes above 10° it is no longer small", Source: "statics", Do: "let a licensed professional look at the rafter as a beam-column"})
+	}
+	if sec := s.m.Timber.Section; between == 0 && sec.D > sec.B {
+		c.Findings = append(c.Findings, cite.Finding{Level: cite.Note, Code: "frame-edge-unheld", Where: c.Where,
+			What: fmt.Sprintf("edge taken as held at the supports only, %.0f mm apart", b.Unheld), Why: "glazing on clips does not hold an edge; the supports must keep the member from rolling",
+			Source: "NDS 2018 3.3.3; EN 1995-1-1 6.3.3", Do: "block or brace the member at its supports; give the distance of further holds if there are any"})
+	}
+	return []checks.Check{c}
+}
+
+func (r *runner) bearing(s *study, w []worst) {
+	var best checks.Check
+	found := false
+	for i, sup := range s.m.Supports {
+		if sup.Bearing == 0 {
+			continue
+		}
+		end := math.Max(0, math.Min(sup.At, s.m.Length-sup.At)-sup.Bearing/2)
+		c, ok := w[i].check(func(p peak) checks.Check {
+			return r.traced(s.m.Timber.Bearing(p.value, sup.Bearing, end, p.design), p, "R", "N")
+		})
+		if ok && (!found || heavier(c, best)) {
+			best, found = c, true
+			best.What += fmt.Sprintf(" on the support at %.0f mm", sup.At)
+		}
+	}
+	if !found {
+		r.skip("timber.bearing", name(s.m.Kind, s.m.ID), "bearing on its supports", "no bearing length was given", "NDS 2018 3.10.2; EN 1995-1-1 6.1.5", "give the length of contact on what carries it")
+		return
+	}
+	r.add(best)
+}
+
+// biaxial checks a purlin on a slope, or a beam pushed sideways, in both
+// directions at once. The largest moments of the two directions are taken
+// together wherever they occur, on the safe side.
+func (r *runner) biaxial(s *study) error {
+	if s.m.Kind == Rafter || s.tilt == 0 && s.m.Kind == Purlin {
+		return nil
+	}
+	sin := math.Sin(s.tilt)
+	var w worst
+	for _, v := range s.in.variants(combine.Strength, combine.Exceptional) {
+		d, ok := s.in.design(v, s.present)
+		if !ok {
+			continue
+		}
+		var strong, weak []timber.Load
+		for c, f := range v.factors {
+			if f == 0 {
+				continue
+			}
+			for _, l := range s.strong[c] {
+				strong = append(strong, scaled(l, f))
+			}
+			for _, l := range s.cases[c][vertical] {
+				if sin != 0 {
+					weak = append(weak, scaled(l, f*sin))
+				}
+			}
+			for _, l := range s.cases[c][horizontal] {
+				weak = append(weak, scaled(l, f))
+			}
+		}
+		if len(weak) == 0 {
+			continue
+		}
+		m, err := largest(s.m, strong)
+		if err != nil {
+			return err
+		}
+		mb, err := largest(s.m, weak)
+		if err != nil {
+			return err
+		}
+		w.putBoth(d, m, mb, "")
+	}
+	unheld := math.Max(s.held(s.m.TopHeld), s.held(s.m.BottomHeld))
+	c, ok := w.check(func(p peak) checks.Check {
+		return r.traced(s.m.Timber.Biaxial(timber.Bent{Moment: p.value, Unheld: unheld, Shape: s.shape(), TopLoad: true}, p.also, p.design), p, "M", "N·mm")
+	})
+	if ok {
+		r.add(c)
+	}
+	return nil
+}
+
+func largest(m *Member, loads []timber.Load) (float64, error) {
+	solved, err := m.line(loads).Solve()
+	if err != nil {
+		return 0, fmt.Errorf("%s: %w", name(m.Kind, m.ID), err)
+	}
+	sag, hog := solved.Moments()
+	return math.Max(sag.Value, -hog.Value), nil
+}
+
+// grip checks tension across the grain where clip screws pull at the upper
+// edge: by EN 1995-1-1 8.1.4 there is a value, NDS 3.8.2 only says to avoid it.
+func (r *runner) grip(s *study) {
+	if s.m.Kind != Purlin {
+		return
+	}
+	const id, what = "timber.splitting", "splitting at the clip screws in uplift"
+	const en, nds = "EN 1995-1-1 8.1.4, Eq. 8.4", "NDS 2018 3.8.2"
+	where := name(s.m.Kind, s.m.ID)
+	if s.m.Grip == nil {
+		r.skip(id, where, what, "the depth of the clip screws and their pull were not given", nds+"; "+en, "give how deep the clip screws reach and the pull of one clip")
+		return
+	}
+	g := *s.m.Grip
+	var w worst
+	for _, v := range s.in.variants(combine.Strength, combine.Exceptional) {
+		total := 0.0
+		for c, f := range v.factors {
+			total += f * g.Pull[s.in.Table.Cases[c].ID]
+		}
+		if d, ok := s.in.design(v, func(c int) bool { return g.Pull[s.in.Table.Cases[c].ID] != 0 }); ok && total > 0 {
+			w.put(d, total, "")
+		}
+	}
+	c, ok := w.check(func(p peak) checks.Check {
+		if p.design.Basis != checks.EN {
+			c := checks.Skipped(id, where, what, "the standard gives no value for tension across the grain and says to avoid it", nds, "let the clip screws reach past the middle of the purlin where their length allows, or hold the purlin at each clip")
+			c.Demand, c.Unit, c.Combination = p.value, "N", p.design.Combination
+			return c
+		}
+		return splitting(where, id, what, en, s.m.Timber, g.Depth, p)
+	})
+	if ok {
+		r.add(c)
+	}
+}
+
+// splitting is F90,Rd = kmod·14·b·√(he/(1 − he/h))/γM against the larger shear
+// beside the clip, half of its pull.
+//
+// Source: EN 1995-1-1 8.1.4, Eq. 8.2 to 8.4, w = 1; from memory.
+func splitting(where, id, what, source string, m timber.Member, depth float64, p peak) checks.Check {
+	h := m.Section.D
+	if err := checks.Within(where, "depth of the clip screws", depth, 1, 0.95*h, "mm", source, "give the length of screw inside the purlin, less than its depth"); err != nil {
+		return checks.Refused(id, where, what, source, err)
+	}
+	k, ok := timber.Kmod(p.design.Duration, m.ServiceClass)
+	if !ok {
+		return checks.Refused(id, where, what, source, checks.Within(where, "service class", float64(m.ServiceClass), 1, 3, "", "EN 1995-1-1 2.3.1.3", "give service class 1, 2 or 3"))
+	}
+	char := 14 * m.Section.B * math.Sqrt(depth/(1-depth/h))
+	return checks.Compare(checks.Check{ID: id, Where: where, What: what, Demand: p.value / 2, Capacity: k * char / timber.GammaConnection, Unit: "N", Combination: p.design.Combination, Source: source,
+		Trace: []cite.Step{given("T", "pull of the most loaded clip", p.value, "N"),
+			{Symbol: "F90,k", What: "splitting strength", Value: char, Unit: "N", Equation: "14 · b · √(he / (1 − he/h))", Inputs: []cite.Term{cite.In("b", m.Section.B, "mm"), cite.In("he", depth, "mm"), cite.In("h", h, "mm")}, Source: source, Standing: cite.Memory},
+			{Symbol: "F90,d", What: "design splitting strength", Value: k * char / timber.GammaConnection, Unit: "N", Equation: "kmod · F90,k / γM", Inputs: []cite.Term{cite.In("kmod", k, ""), cite.In("F90,k", char, "N"), cite.In("γM", timber.GammaConnection, "")}, Source: source, Standing: cite.Computed}}})
+}

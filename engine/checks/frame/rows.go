@@ -1,0 +1,264 @@
+package frame
+
+import (
+	"math"
+	"slices"
+
+	"seamwright/engine/checks"
+	"seamwright/engine/checks/timber"
+	"seamwright/engine/loads/combine"
+)
+
+// variant is one combination made concrete: a factor per load case, with the
+// loads that may be absent either all there or all gone.
+type variant struct {
+	row     combine.Row
+	factors []float64 // per case
+}
+
+// variants lists the combinations of the wanted limit states.
+func (in Input) variants(states ...combine.State) []variant {
+	var out []variant
+	for _, row := range in.Table.Rows {
+		if !slices.Contains(states, row.Rule.State) {
+			continue
+		}
+		full, bare := make([]float64, len(in.Table.Cases)), make([]float64, len(in.Table.Cases))
+		differ := false
+		for _, p := range row.Parts {
+			full[p.Case] += p.Factor
+			if p.MayBeAbsent {
+				differ = true
+				continue
+			}
+			bare[p.Case] += p.Factor
+		}
+		out = append(out, variant{row, full})
+		if differ {
+			out = append(out, variant{row, bare})
+		}
+	}
+	return out
+}
+
+// dead is the factor of the permanent load.
+func (v variant) dead(in Input) float64 {
+	for i, f := range v.factors {
+		if in.Table.Cases[i].Action == combine.Dead && f != 0 {
+			return f
+		}
+	}
+	for _, t := range v.row.Rule.Terms {
+		if t.Action == combine.Dead {
+			return t.Factor
+		}
+	}
+	return 0
+}
+
+// basis is the design basis of the combination; ok is false for service rules.
+func basis(m combine.Method) (checks.Basis, bool) {
+	switch m {
+	case combine.ASD:
+		return checks.ASD, true
+	case combine.LRFD:
+		return checks.LRFD, true
+	case combine.EN:
+		return checks.EN, true
+	}
+	return "", false
+}
+
+// loadDuration is CD by action (NDS 2018 Table 2.3.2). Rain is not listed: the
+// value of a load of ten years is used.
+var loadDuration = map[combine.Action]float64{
+	combine.Dead: 0.9, combine.RoofLive: 1.25, combine.Snow: 1.15, combine.Rain: 1.0,
+	combine.Wind: 1.6, combine.Seismic: 1.6, combine.Accidental: 1.15,
+}
+
+// enDuration is the default duration class by action, the longer of those in use.
+var enDuration = map[combine.Action]timber.Duration{
+	combine.Dead: timber.Permanent, combine.RoofLive: timber.Short, combine.Snow: timber.Medium, combine.Rain: timber.Short,
+	combine.Wind: timber.Short, combine.Seismic: timber.Instantaneous, combine.Accidental: timber.Short,
+}
+
+// enOrder ranks the classes from long to short.
+var enOrder = []timber.Duration{timber.Permanent, timber.Long, timber.Medium, timber.Short, timber.Instantaneous}
+
+// design returns the design situation of a combination for a part on which
+// only the cases with present(case) put any load: the shortest of those counts
+// (NDS 2.3.2.1, EN 1995-1-1 3.1.3). ok is false when none does.
+//
+// λ of NDS Table N3 (from memory): 1.0 with full wind or seismic, 0.6 with
+// permanent load alone, otherwise 0.8.
+func (in Input) design(v variant, present func(int) bool) (timber.Design, bool) {
+	b, ok := basis(v.row.Rule.Method)
+	if !ok {
+		return timber.Design{}, false
+	}
+	d := timber.Design{Basis: b, Combination: v.row.ID, Lambda: 0.6, Duration: timber.Permanent}
+	any := false
+	for i, f := range v.factors {
+		if f == 0 || !present(i) {
+			continue
+		}
+		any = true
+		a := in.Table.Cases[i].Action
+		d.CD = math.Max(d.CD, loadDuration[a])
+		switch {
+		case (a == combine.Wind || a == combine.Seismic) && math.Abs(f) >= 1:
+			d.Lambda = 1
+		case a != combine.Dead:
+			d.Lambda = math.Max(d.Lambda, 0.8)
+		}
+		duration, set := in.Durations[a]
+		if !set {
+			duration = enDuration[a]
+		}
+		if slices.Index(enOrder, duration) > slices.Index(enOrder, d.Duration) {
+			d.Duration = duration
+		}
+	}
+	return d, any
+}
+
+// same reports whether two design situations give the same capacities.
+func same(a, b timber.Design) bool {
+	switch {
+	case a.Basis != b.Basis:
+		return false
+	case a.Basis == checks.ASD:
+		return a.CD == b.CD
+	case a.Basis == checks.LRFD:
+		return a.Lambda == b.Lambda
+	}
+	return a.Duration == b.Duration
+}
+
+// worst keeps, per design situation, the largest demand and where it came from.
+type worst struct{ items []peak }
+
+type peak struct {
+	design timber.Design // its Combination is that of the demand
+	value  float64
+	also   float64 // a second demand of the same combination, where a check needs two
+	note   string
+}
+
+// put records a demand; only the largest of each design situation stays.
+func (w *worst) put(d timber.Design, value float64, note string) {
+	for i := range w.items {
+		if same(w.items[i].design, d) {
+			if value > w.items[i].value {
+				w.items[i] = peak{design: d, value: value, note: note}
+			}
+			return
+		}
+	}
+	w.items = append(w.items, peak{design: d, value: value, note: note})
+}
+
+// putBoth records two demands of one combination and drops those that another
+// combination of the same design situation exceeds in both.
+func (w *worst) putBoth(d timber.Design, value, also float64, note string) {
+	kept := w.items[:0]
+	for _, p := range w.items {
+		if same(p.design, d) && p.value >= value && p.also >= also {
+			return
+		}
+	}
+	for _, p := range w.items {
+		if !same(p.design, d) || p.value > value || p.also > also {
+			kept = append(kept, p)
+		}
+	}
+	w.items = append(kept, peak{design: d, value: value, also: also, note: note})
+}
+
+// check runs one check per design situation and returns the governing one; ok
+// is false when there was no demand at all.
+func (w *worst) check(run func(peak) checks.Check) (checks.Check, bool) {
+	var best checks.Check
+	found := false
+	for _, p := range w.items {
+		if c := run(p); !found || heavier(c, best) {
+			best, found = c, true
+		}
+	}
+	return best, found
+}
+
+// heavier says that a replaces b as the result to show: a check that could not
+// be made comes before one that was, then utilisation, then demand.
+func heavier(a, b checks.Check) bool {
+	skippedA, skippedB := a.Verdict == checks.NotChecked, b.Verdict == checks.NotChecked
+	switch {
+	case skippedA != skippedB:
+		return skippedA
+	case skippedA:
+		return a.Demand > b.Demand
+	}
+	return a.Utilisation > b.Utilisation
+}
+
+// splitAtSupports cuts the loads at the supports and says for each part how
+// many supports lie left of it.
+func splitAtSupports(loads []timber.Load, supports []Support) (parts []timber.Load, span []int) {
+	cut := func(x float64) int {
+		n := 0
+		for _, s := range supports {
+			if x > s.At {
+				n++
+			}
+		}
+		return n
+	}
+	for _, l := range loads {
+		if l.To <= l.From {
+			parts, span = append(parts, l), append(span, cut(l.From))
+			continue
+		}
+		from := l.From
+		rate := (l.Q2 - l.Q1) / (l.To - l.From)
+		for _, s := range append(slices.Clone(supports), Support{At: l.To}) {
+			to := math.Min(s.At, l.To)
+			if to <= from {
+				continue
+			}
+			parts = append(parts, timber.Load{From: from, To: to, Q1: l.Q1 + rate*(from-l.From), Q2: l.Q1 + rate*(to-l.From)})
+			span = append(span, cut((from+to)/2))
+			from = to
+		}
+	}
+	return parts, span
+}
+
+// pattern is a factor per part of the member, overhangs counted as spans.
+type pattern []float64
+
+// snowPatterns are the partial loadings of a balanced snow load: full on an
+// exterior span and half on the others, half on it and full on the others, and
+// full on two neighbours with half on the rest.
+//
+// Source: ASCE/SEI 7-16 7.5.1; from memory.
+func snowPatterns(n int) []pattern {
+	var out []pattern
+	add := func(full func(int) bool) {
+		p := make(pattern, n)
+		for i := range p {
+			p[i] = 0.5
+			if full(i) {
+				p[i] = 1
+			}
+		}
+		out = append(out, p)
+	}
+	for _, end := range []int{0, n - 1} {
+		add(func(i int) bool { return i == end })
+		add(func(i int) bool { return i != end })
+	}
+	for pair := range n - 1 {
+		add(func(i int) bool { return i == pair || i == pair+1 })
+	}
+	return out
+}
