@@ -36,14 +36,20 @@ func printScreen(w io.Writer, p plan.Plan, src source) error {
 	return s.w.Flush()
 }
 
-func (s *screen) l(x length.Length) string { return s.tape.Format(x, length.Nearest) }
+// tie holds a length together when lines are broken: 142 at one line's end and
+// 1/4 at the next one's start would be read as two numbers.
+const tie = '\u00a0'
+
+func (s *screen) l(x length.Length) string {
+	return strings.ReplaceAll(s.tape.Format(x, length.Nearest), " ", string(tie))
+}
 
 // row prints a label and text, wrapped under itself.
 func (s *screen) row(label, text string) {
-	const indent = 11
+	const indent = 13
 	first := fmt.Sprintf("%-*s", indent, label)
 	for _, line := range wrap(text, wide-indent) {
-		fmt.Fprintln(s.w, strings.TrimRight(first+line, " "))
+		fmt.Fprintln(s.w, strings.TrimRight(first+strings.ReplaceAll(line, string(tie), " "), " "))
 		first = strings.Repeat(" ", indent)
 	}
 }
@@ -51,7 +57,7 @@ func (s *screen) row(label, text string) {
 func wrap(text string, width int) []string {
 	var out []string
 	line := ""
-	for _, word := range strings.Fields(text) {
+	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' }) {
 		if line != "" && len([]rune(line))+1+len([]rune(word)) > width {
 			out, line = append(out, line), ""
 		}
@@ -235,36 +241,60 @@ func (s *screen) options(os []plan.Option) {
 			continue
 		}
 		n++
-		s.row("", fmt.Sprintf("not %d panels, %s: %s", o.Panels, o.Direction, o.Reason))
+		s.row("", fmt.Sprintf("not %d panels, seams %s: %s", o.Panels, o.Direction, o.Reason))
 	}
 }
 
-// marks prints the running marks of the first and last purlin of a run of equal
-// rows, which a square frame makes all alike.
+// marks prints the running marks. Seams lie alike on every purlin of most roofs,
+// and are then said once; frame and panel edge differ from purlin to purlin.
 func (s *screen) marks(l *setout.Layout) {
 	if len(l.Marks) == 0 {
 		return
 	}
 	d := l.Datum
-	s.row("datum", fmt.Sprintf("string over the starter row %s: nails %s from the left face on %s, %s on %s", d.Seam, s.l(d.Bottom.FromLeft), d.Bottom.Purlin, s.l(d.Top.FromLeft), d.Top.Purlin))
+	s.row("datum", fmt.Sprintf("string over the starter row %s: nails %s from the left face on %s, %s on %s; marks run from it, left is −", d.Seam, s.l(d.Bottom.FromLeft), d.Bottom.Purlin, s.l(d.Top.FromLeft), d.Top.Purlin))
+	common := s.seamText(l.Marks[0])
+	for _, r := range l.Marks {
+		if s.seamText(r) != common {
+			common = ""
+		}
+	}
+	if common != "" {
+		s.row("every purlin", common)
+	}
 	for i := 0; i < len(l.Marks); {
 		j := i
-		for j+1 < len(l.Marks) && s.markText(l.Marks[j+1]) == s.markText(l.Marks[i]) {
+		for j+1 < len(l.Marks) && s.markText(l.Marks[j+1], common == "") == s.markText(l.Marks[i], common == "") {
 			j++
 		}
 		label := l.Marks[i].Purlin
 		if j > i {
 			label += "–" + strings.TrimPrefix(l.Marks[j].Purlin, "PL")
 		}
-		s.row(label, s.markText(l.Marks[i]))
+		s.row(label, s.markText(l.Marks[i], common == ""))
 		i = j + 1
 	}
 }
 
-func (s *screen) markText(r setout.Row) string {
+func (s *screen) seamText(r setout.Row) string {
 	var out []string
 	for _, m := range r.Marks {
-		out = append(out, m.ID+" "+s.l(m.At))
+		if m.Kind == "starter" || m.Kind == "check" {
+			out = append(out, m.ID+" "+s.l(m.At))
+		}
+	}
+	return strings.Join(out, " · ")
+}
+
+func (s *screen) markText(r setout.Row, seams bool) string {
+	var out []string
+	if r.Zero != "" && !strings.Contains(s.seamText(r), r.Zero+" ") {
+		out = append(out, "from "+r.Zero)
+	}
+	for _, m := range r.Marks {
+		if seams || m.Kind == "edge" || m.Kind == "frame" {
+			out = append(out, m.ID+" "+s.l(m.At))
+		}
 	}
 	return strings.Join(out, " · ")
 }
@@ -279,14 +309,21 @@ func (s *screen) order() {
 	}
 	var parts []string
 	for _, p := range s.p.Count.Parts {
-		parts = append(parts, fmt.Sprintf("%d %s (%d packs of %d)", p.Counted, p.Name, p.Packs, p.PackOf))
+		parts = append(parts, fmt.Sprintf("%d %s (%s of %d)", p.Counted, p.Name, count(p.Packs, "pack"), p.PackOf))
 	}
 	for _, t := range s.p.Count.Tapes {
-		parts = append(parts, fmt.Sprintf("%d rolls of %s", t.Rolls, t.Name))
+		parts = append(parts, count(t.Rolls, "roll")+" of "+t.Name)
 	}
 	s.row("order", strings.Join(parts, ", "))
 	q := s.p.Quote
 	s.row("price", fmt.Sprintf("material %s, labour %s (%.1f h), net %s, with tax %s %s", q.Sums.Material, q.Sums.Labour, q.Hours, q.Sums.Net, q.Sums.Total, q.Currency))
+}
+
+func count(n int, of string) string {
+	if n == 1 {
+		return "1 " + of
+	}
+	return fmt.Sprintf("%d %ss", n, of)
 }
 
 func (s *screen) kind(k saw.Kind) string {

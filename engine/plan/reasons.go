@@ -59,7 +59,7 @@ func (r *runner) lost(o, win Option) string {
 	case win.Paired && !o.Paired:
 		return "its two rips do not share a sheet"
 	case o.Direction != win.Direction && math.Abs(o.Skew-win.Skew) > 1e-9:
-		return fmt.Sprintf("seams %s: %.1f mm out of square per metre, for no gain", o.Direction, 1000*math.Abs(math.Tan(o.Skew)))
+		return fmt.Sprintf("%.1f° off square to the eave, for no gain", math.Abs(o.Skew)*180/math.Pi)
 	case o.SetInL.Abs()+o.SetInR.Abs() > win.SetInL.Abs()+win.SetInR.Abs():
 		return "channels set in " + r.setIn(o) + ", for no gain"
 	}
