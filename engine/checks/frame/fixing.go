@@ -59,8 +59,8 @@ func (r *runner) fixings() error {
 				return r.traced(declaredCheck("frame.fixing", where, "hold-down of one "+string(k), p.value, fix.Declared, p.design), p, "T", "N")
 			})
 			if ok {
-				if p := w.items[0]; p.also > 0 {
-					c.Findings = append(c.Findings, cite.Finding{Level: cite.Note, Code: "frame-fixing-slide", Where: where, What: fmt.Sprintf("up to %.0f N also act along the slope on one fixing", r.slide(w)),
+				if along := r.slide(w); along > 0 {
+					c.Findings = append(c.Findings, cite.Finding{Level: cite.Note, Code: "frame-fixing-slide", Where: where, What: fmt.Sprintf("up to %.0f N also act along the slope on one fixing", along),
 						Why: "the declared capacity is for uplift", Do: "see that the connector is declared for both, or screw the " + string(k) + " down as well"})
 				}
 				r.hold(c)

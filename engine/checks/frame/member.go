@@ -41,10 +41,13 @@ func scaled(l timber.Load, f float64) timber.Load {
 	return l
 }
 
+// present reports whether a case puts any load on the member that is not zero.
 func (s *study) present(c int) bool {
 	for _, family := range s.cases[c] {
-		if len(family) > 0 {
-			return true
+		for _, l := range family {
+			if l.Q1 != 0 || l.Q2 != 0 || l.P != 0 || l.M != 0 {
+				return true
+			}
 		}
 	}
 	return false

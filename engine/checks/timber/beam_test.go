@@ -481,3 +481,49 @@ func BenchmarkSolveThreeSpans(b *testing.B) {
 		s.Parts()
 	}
 }
+
+// Drift along a purlin: a triangle from 0 to q on a simple span gives q L/6 and
+// q L/3 at the supports, q L²/(9√3) at L/√3 and 0.00652 q L⁴/EI (any beam table).
+func TestTriangularDrift(t *testing.T) {
+	s, err := (Line{Length: 3, EI: 1, Supports: []float64{0, 3}, Loads: []Load{{From: 0, To: 3, Q2: 2}}}).Solve()
+	if err != nil {
+		t.Fatal(err)
+	}
+	sag, _ := s.Moments()
+	near(t, "R1", s.Reactions[0], 2*3.0/6, 1e-12)
+	near(t, "R2", s.Reactions[1], 2*3.0/3, 1e-12)
+	near(t, "M", sag.Value, 2*9/(9*math.Sqrt(3)), 1e-12)
+	near(t, "at", sag.X, 3/math.Sqrt(3), 1e-9)
+	near(t, "w", s.Parts()[0].Down.Value/(2*81), 0.00652, 0.5e-5)
+}
+
+// A beam in pounds and inches is the same beam in newtons and millimetres.
+func TestBeamUnitsDoNotMatter(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a := randomLine(t)
+		b := Line{Length: a.Length * inch, EI: a.EI * pound * inch * inch}
+		for _, x := range a.Supports {
+			b.Supports = append(b.Supports, x*inch)
+		}
+		for _, q := range a.Loads {
+			b.Loads = append(b.Loads, Load{From: q.From * inch, To: q.To * inch, Q1: q.Q1 * pound / inch, Q2: q.Q2 * pound / inch, P: q.P * pound, M: q.M * pound * inch})
+		}
+		x, err := a.Solve()
+		if err != nil {
+			t.Skip(err)
+		}
+		y, err := b.Solve()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range x.Reactions {
+			if math.Abs(y.Reactions[i]-x.Reactions[i]*pound) > 1e-6*(1+math.Abs(y.Reactions[i])) {
+				t.Fatalf("reaction %d: %v lbf, %v N", i, x.Reactions[i], y.Reactions[i])
+			}
+		}
+		at := 0.37 * a.Length
+		if u, v := x.Deflection(at)*inch, y.Deflection(at*inch); math.Abs(u-v) > 1e-6*(math.Abs(u)+math.Abs(x.MaxShear().Value)*math.Pow(a.Length, 3)/a.EI*1e-3) {
+			t.Fatalf("deflection %v and %v mm", u, v)
+		}
+	})
+}
