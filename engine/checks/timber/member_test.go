@@ -737,7 +737,4 @@ func TestDeflectionLimitsBothSides(t *testing.T) {
 			t.Errorf("%+v: %s", c, got.Verdict)
 		}
 	}
-	if WindServiceFactor != 0.42 {
-		t.Error("note f")
-	}
 }

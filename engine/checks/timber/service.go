@@ -32,12 +32,6 @@ func Roofs() []RoofLimits {
 	}
 }
 
-// WindServiceFactor may be applied to component-and-cladding wind load for
-// deflection limits only, never for rotation or unlatching.
-//
-// Source: IBC Table 1604.3 note f; from memory.
-const WindServiceFactor = 0.42
-
 // Creep returns Kcr for long-term deflection: 1.5 for seasoned timber used
 // dry, 2.0 for unseasoned or wet.
 //
