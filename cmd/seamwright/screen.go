@@ -175,7 +175,7 @@ func (s *screen) layout(l *setout.Layout) {
 	var purlins []string
 	for _, p := range l.Purlins {
 		t := p.ID + " " + s.l(p.EaveLeft)
-		if p.EaveRight != p.EaveLeft {
+		if s.l(p.EaveRight) != s.l(p.EaveLeft) {
 			t += "/" + s.l(p.EaveRight)
 		}
 		if !p.Found {

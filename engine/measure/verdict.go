@@ -116,9 +116,11 @@ func (f *fitter) square(res *survey.Result, d *survey.Diagnosis) {
 	if err != nil {
 		return
 	}
-	tolerance := 2 * f.tape.Tick.MM()
 	dist := q.Distances()
 	sigma := f.model.Sigma((dist.AC + dist.BD) / 2)
+	// Nobody can call a frame out of square by less than the tape can tell: twice
+	// the standard deviation of a reading, and two divisions in any case.
+	tolerance := math.Max(2*f.tape.Tick.MM(), 2*sigma)
 	check := survey.JudgeSquare(dist, sigma, tolerance)
 	shape := survey.ShapeOf(q)
 	s := &Square{IsSquare: check.Verdict == survey.Square,

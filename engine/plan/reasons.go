@@ -54,6 +54,8 @@ func (r *runner) lost(o, win Option) string {
 		return fmt.Sprintf("%d seams would lie over places to keep off", f.Hits)
 	case !o.Cost.IsZero() && o.Cost.Cmp(win.Cost) > 0:
 		return fmt.Sprintf("costs %s %s more: %s", o.Cost.Sub(win.Cost).Text(), r.in.Shop.Currency, r.merits(o))
+	case win.OverRidge && !o.OverRidge && o.Panels == win.Panels:
+		return "its seams would not line up across the ridge"
 	case o.Panels > win.Panels:
 		return fmt.Sprintf("needs %d panels instead of %d", o.Panels, win.Panels)
 	case win.Paired && !o.Paired:

@@ -34,8 +34,10 @@ func set[T ~float64](dst *T, k *kind, s string) error {
 }
 
 func (v *Temperature) UnmarshalText(b []byte) error { return set(v, temperatureKind, string(b)) }
-func (v Temperature) MarshalText() ([]byte, error)  { return []byte(temperatureKind.text(float64(v))), nil }
-func (Temperature) Accepts() string                 { return temperatureKind.accepts() }
+func (v Temperature) MarshalText() ([]byte, error) {
+	return []byte(temperatureKind.text(float64(v))), nil
+}
+func (Temperature) Accepts() string { return temperatureKind.accepts() }
 
 func (v *Pressure) UnmarshalText(b []byte) error { return set(v, pressureKind, string(b)) }
 func (v Pressure) MarshalText() ([]byte, error)  { return []byte(pressureKind.text(float64(v))), nil }

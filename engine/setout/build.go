@@ -155,6 +155,9 @@ func (b *builder) panel(poly geom.Polygon, lo, hi length.Length) Panel {
 	p.Left = b.side(poly, lo, tl.U-bl.U, false, (tl.V+bl.V)/2)
 	p.Right = b.side(poly, hi, tr.U-br.U, true, (tr.V+br.V)/2)
 	p.EaveWidth, p.HeadWidth = br.U-bl.U, tr.U-tl.U
+	if low, high, ok := b.ripWidths(poly, lo, hi); ok {
+		p.EaveWidth, p.HeadWidth = low, high
+	}
 	p.LeftLen, p.RightLen = tl.V-bl.V, tr.V-br.V
 	p.Length = ph.V - pl.V
 	p.Rip = p.Left.Kind != Upstand || p.Right.Kind != Upstand
@@ -274,9 +277,41 @@ func (b *builder) side(poly geom.Polygon, u, lean length.Length, right bool, mid
 	return s
 }
 
+// ripWidths gives the width of a strip at the lower and upper end of the verge
+// that cuts it: a notched piece can be wider elsewhere, where it keeps its
+// upstand.
+func (b *builder) ripWidths(poly geom.Polygon, lo, hi length.Length) (low, high length.Length, ok bool) {
+	for _, e := range b.out.Edges {
+		if e.Kind != roof.VergeLeft && e.Kind != roof.VergeRight {
+			continue
+		}
+		a, c, on := vergeEdge(poly, e)
+		if !on {
+			continue
+		}
+		if ok { // ripped on both sides: what lies between
+			return low, high, false
+		}
+		if a.V > c.V {
+			a, c = c, a
+		}
+		low, high, ok = hi-a.U, hi-c.U, true
+		if e.Kind == roof.VergeRight {
+			low, high = a.U-lo, c.U-lo
+		}
+	}
+	return low, high, ok
+}
+
 // onVerge reports whether an edge of the piece lies along the cover line of a
 // verge.
 func onVerge(poly geom.Polygon, e Edge) bool {
+	_, _, ok := vergeEdge(poly, e)
+	return ok
+}
+
+// vergeEdge finds the edge of a piece that lies along the cover line of a verge.
+func vergeEdge(poly geom.Polygon, e Edge) (from, to geom.Point, ok bool) {
 	lo, hi := min(e.CoverA.V, e.CoverB.V), max(e.CoverA.V, e.CoverB.V)
 	for i, a := range poly {
 		c := poly[(i+1)%len(poly)]
@@ -285,10 +320,10 @@ func onVerge(poly geom.Polygon, e Edge) bool {
 		}
 		m := (a.V + c.V) / 2
 		if m > lo && m < hi && (geom.AtV(e.CoverA, e.CoverB, m)-(a.U+c.U)/2).Abs() <= 2 {
-			return true
+			return a, c, true
 		}
 	}
-	return false
+	return from, to, false
 }
 
 func (b *builder) seamAt(u length.Length, right bool, v length.Length) string {

@@ -175,18 +175,19 @@ func directions(in Input) []direction {
 		if wish != "" && d.name != wish || wish == "" && tooFar {
 			continue
 		}
-		if !duplicate(out, d) {
+		if !duplicate(in, out, d) {
 			out = append(out, d)
 		}
 	}
 	return out
 }
 
-// duplicate reports whether a direction is already in the list to a hundredth
-// of a tick over any roof (1e-6 rad over 10 m is 0.01 mm).
-func duplicate(ds []direction, d direction) bool {
+// duplicate reports whether a direction differs from one in the list by less
+// than a division of the tape over the whole slope.
+func duplicate(in Input, ds []direction, d direction) bool {
+	lo, hi := in.Plane.Outline.Bounds()
 	for _, e := range ds {
-		if math.Abs(e.skew-d.skew) < 1e-6 {
+		if math.Abs(e.skew-d.skew)*(hi.V-lo.V).MM() < in.Tape.Tick.MM() {
 			return true
 		}
 	}
