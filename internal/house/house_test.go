@@ -29,42 +29,36 @@ var order = []struct {
 	{false, []string{"engine/measure"}},
 	{false, []string{"engine/roof"}},
 	{false, []string{"engine/setout"}},
+	{false, []string{"engine/asbuilt"}},
 	{true, []string{"engine/loads/wind", "engine/loads/snow", "engine/loads/combine"}},
+	{false, []string{"engine/loads"}},
 	{true, []string{"engine/checks", "engine/checks/timber", "engine/checks/fastener", "engine/checks/frame", "engine/checks/plate", "engine/checks/water"}},
+	{false, []string{"engine/checks/chain"}},
 	{false, []string{"engine/takeoff"}},
-	{false, []string{"engine/cutting", "engine/cutverify"}},
+	{true, []string{"engine/cutting", "engine/cutverify"}},
 	{false, []string{"engine/saw"}},
 	{false, []string{"engine/price"}},
 	{false, []string{"engine/sequence"}},
 	{false, []string{"engine/plan"}},
 	{true, []string{"drawing/"}},
 	{true, []string{"papers"}},
+	{false, []string{"examples", "web", "store"}},
+	{false, []string{"httpapi"}},
 	{true, []string{"cmd/", "internal/"}},
 }
 
-// place finds the line of a package; a trailing slash names a whole folder.
+// place finds the line of a package: its own, or that of the folder above it.
 func place(pkg string) int {
+	best, length := -1, -1
 	for i, line := range order {
 		for _, p := range line.packages {
-			if pkg == p || strings.HasSuffix(p, "/") && strings.HasPrefix(pkg, p) || strings.HasPrefix(pkg, p+"/") {
-				if pkg == p || !known(pkg) {
-					return i
-				}
+			folder := strings.TrimSuffix(p, "/")
+			if (pkg == folder || strings.HasPrefix(pkg, folder+"/")) && len(folder) > length {
+				best, length = i, len(folder)
 			}
 		}
 	}
-	return -1
-}
-
-func known(pkg string) bool {
-	for _, line := range order {
-		for _, p := range line.packages {
-			if p == pkg {
-				return true
-			}
-		}
-	}
-	return false
+	return best
 }
 
 type listed struct {
