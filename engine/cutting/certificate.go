@@ -43,6 +43,10 @@ type ProofNode struct {
 	Next                     *ProofNode // below a Pool node: the root of its tree
 	Split                    *Split
 	Low, High                *ProofNode // the split set sums to at most At, at least At+1
+	// Search, if positive, is a scaled bound that an exhaustive search over
+	// what is still to be cut gave at this node, below a pool and with splits
+	// by kind of stock alone on its path. It is checked by searching again.
+	Search int64
 }
 
 // Split is a set of columns whose number is an integer in every plan: bars of
@@ -87,7 +91,7 @@ func (t *translator) node(n *node) *ProofNode {
 	if n == nil || t.numbers > maxProofNumbers {
 		return nil
 	}
-	q := &ProofNode{Pool: n.pool && n.next != nil}
+	q := &ProofNode{Pool: n.next != nil, Search: n.search}
 	t.numbers += len(n.y) + 1
 	if n.y != nil {
 		t.duals(q, n.y)

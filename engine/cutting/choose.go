@@ -7,69 +7,97 @@ import (
 
 const tolInteger = 1e-6
 
-// choose picks a set of columns with a fractional sum to branch on, and the
-// sum: kinds of stock first (they move the bound most), then pairings, then
-// blanks and pairs of blanks in one bar, last a single pattern. It returns nil
-// if the solution is integral.
-func (t *tree) choose(ids []int32, x []float64) (*set, float64) {
-	sup := make([]int32, 0, 64)
-	for q, v := range x {
-		if v > tolInteger {
-			sup = append(sup, int32(q))
-		}
-	}
-	if st, v := t.chooseKind(ids, x, sup); st != nil {
-		return st, v
-	}
-	if st, v := t.choosePairing(ids, x, sup); st != nil {
-		return st, v
-	}
-	if st, v := t.chooseBlanks(ids, x, sup); st != nil {
-		return st, v
-	}
-	return t.choosePattern(ids, x, sup)
+// split is a set to branch on: sum <= at or sum >= at+1.
+type split struct {
+	set  *set
+	at   int64
+	frac float64 // distance of the sum from an integer
 }
 
 // frac is the distance to the nearest integer.
 func frac(v float64) float64 { return math.Abs(v - math.Round(v)) }
 
-func (t *tree) chooseKind(ids []int32, x []float64, sup []int32) (*set, float64) {
-	m := t.s.m
-	sum := make([]float64, len(m.kinds)+1)
-	for _, q := range sup {
-		if p := t.cols[ids[q]].pat; p != nil {
-			sum[p.kind] += x[q]
-			sum[len(m.kinds)] += x[q]
-		}
-	}
-	best := -1
-	for k, v := range sum {
-		if frac(v) > 1e-5 && (best < 0 || frac(v) > frac(sum[best])+1e-9) {
-			best = k
-		}
-	}
-	if best < 0 {
-		return nil, 0
-	}
-	k := best
-	if k == len(m.kinds) {
-		k = -1
-	}
-	return &set{kind: k, pair: -1}, sum[best]
+// support lists the patterns and pairings in use, with their values.
+type support struct {
+	col []*column
+	x   []float64
 }
 
-func (t *tree) choosePairing(ids []int32, x []float64, sup []int32) (*set, float64) {
-	best := int32(-1)
-	for _, q := range sup {
-		c := t.cols[ids[q]]
-		if c.pairing >= 0 && frac(x[q]) > 1e-5 && (best < 0 || frac(x[q]) > frac(x[best])+1e-9) {
-			best = q
+func (t *tree) support(st *state) support {
+	var s support
+	for i, c := range st.lp.basis {
+		if c >= 0 && st.ids[c] >= 0 && st.lp.xb[i] > tolInteger {
+			s.col = append(s.col, &t.cols[st.ids[c]])
+			s.x = append(s.x, st.lp.xb[i])
 		}
 	}
-	if best < 0 {
-		return nil, 0
+	return s
+}
+
+// choose picks a split, or nil if the solution is integral (or, above the
+// pool, integral in all that can be split there): kinds of stock first (they
+// move the bound most), then pairings, then blanks and pairs of blanks in one
+// bar, last a single pattern.
+func (t *tree) choose(st *state) *split {
+	su := t.support(st)
+	if c := t.kindSplits(su); len(c) > 0 {
+		return t.strongest(st, c)
 	}
-	return &set{kind: -1, pair: t.cols[ids[best]].pairing}, x[best]
+	if c := t.pairingSplits(su); len(c) > 0 {
+		return t.strongest(st, c)
+	}
+	if st.live == nil {
+		return nil
+	}
+	if c := t.blankSplits(su); len(c) > 0 {
+		return t.strongest(st, c)
+	}
+	if c := t.patternSplits(su); len(c) > 0 {
+		return &c[0]
+	}
+	return nil
+}
+
+func newSplit(s *set, v float64) split { return split{s, int64(math.Floor(v)), frac(v)} }
+
+// fractionalKind reports whether some number of bars is fractional.
+func (t *tree) fractionalKind(st *state) bool { return len(t.kindSplits(t.support(st))) > 0 }
+
+func (t *tree) kindSplits(su support) []split {
+	m := t.s.m
+	sum := make([]float64, len(m.kinds)+1)
+	for q, c := range su.col {
+		if c.pat != nil {
+			sum[c.pat.kind] += su.x[q]
+			sum[len(m.kinds)] += su.x[q]
+		}
+	}
+	var out []split
+	for k, v := range sum {
+		if frac(v) > 1e-5 {
+			if k == len(m.kinds) {
+				k = -1
+			}
+			out = append(out, newSplit(&set{kind: k, pair: -1}, v))
+		}
+	}
+	return byFrac(out)
+}
+
+// byFrac orders splits by falling fractionality, ties as they came.
+func byFrac(s []split) []split {
+	sort.SliceStable(s, func(a, b int) bool { return s[a].frac > s[b].frac+1e-9 })
+	return s
+}
+
+func (t *tree) pairingSplits(su support) []split {
+	var out []split
+	for q, c := range su.col {
+		if c.pairing >= 0 && frac(su.x[q]) > 1e-5 {
+			out = append(out, newSplit(&set{kind: -1, pair: c.pairing}, su.x[q]))
+		}
+	}
+	return byFrac(out)
 }
 
 // conj is a conjunction of up to two conditions "at least n of blank i".
@@ -77,19 +105,19 @@ type conj struct {
 	i, n, j, l int32
 }
 
-func (t *tree) chooseBlanks(ids []int32, x []float64, sup []int32) (*set, float64) {
+func (t *tree) blankSplits(su support) []split {
 	sum := map[conj]float64{}
-	for _, q := range sup {
-		p := t.cols[ids[q]].pat
+	for q, c := range su.col {
+		p := c.pat
 		if p == nil {
 			continue
 		}
 		for e, i := range p.item {
 			for n := int32(1); n <= p.n[e]; n++ {
-				sum[conj{i, n, -1, 0}] += x[q]
+				sum[conj{i, n, -1, 0}] += su.x[q]
 				for f := e + 1; f < len(p.item); f++ {
 					for l := int32(1); l <= p.n[f]; l++ {
-						sum[conj{i, n, p.item[f], l}] += x[q]
+						sum[conj{i, n, p.item[f], l}] += su.x[q]
 					}
 				}
 			}
@@ -101,23 +129,17 @@ func (t *tree) chooseBlanks(ids []int32, x []float64, sup []int32) (*set, float6
 			keys = append(keys, c)
 		}
 	}
-	if len(keys) == 0 {
-		return nil, 0
-	}
 	sort.Slice(keys, func(a, b int) bool { return keys[a].less(keys[b]) })
-	best := keys[0]
-	score := func(c conj) float64 { return frac(sum[c]) }
-	for _, c := range keys[1:] {
-		if score(c) > score(best)+1e-6 {
-			best = c
+	out := make([]split, 0, len(keys))
+	for _, c := range keys {
+		s := &set{kind: -1, pair: -1, items: []int32{c.i}, least: []int32{c.n}}
+		if c.j >= 0 {
+			s.items = append(s.items, c.j)
+			s.least = append(s.least, c.l)
 		}
+		out = append(out, newSplit(s, sum[c]))
 	}
-	st := &set{kind: -1, pair: -1, items: []int32{best.i}, least: []int32{best.n}}
-	if best.j >= 0 {
-		st.items = append(st.items, best.j)
-		st.least = append(st.least, best.l)
-	}
-	return st, sum[best]
+	return byFrac(out)
 }
 
 // less orders conjunctions: long blanks first, because they constrain most.
@@ -133,23 +155,46 @@ func (a conj) less(b conj) bool {
 	return a.l < b.l
 }
 
-func (t *tree) choosePattern(ids []int32, x []float64, sup []int32) (*set, float64) {
-	best := int32(-1)
-	for _, q := range sup {
-		c := &t.cols[ids[q]]
-		if c.pat == nil && c.pairing < 0 {
-			continue // an unserved blank is integral once everything else is
-		}
-		if frac(x[q]) > tolInteger && (best < 0 || frac(x[q]) > frac(x[best])+1e-9) {
-			best = q
+func (t *tree) patternSplits(su support) []split {
+	var out []split
+	for q, c := range su.col {
+		if c.pat != nil && frac(su.x[q]) > tolInteger {
+			out = append(out, newSplit(&set{kind: int(c.pat.kind), pair: -1, items: c.pat.item, least: c.pat.n, exact: true}, su.x[q]))
 		}
 	}
-	if best < 0 {
-		return nil, 0
+	return byFrac(out)
+}
+
+// strongTries is how many splits are tried out before one is chosen.
+const strongTries = 6
+
+// strongest tries the most fractional splits on the program as it stands,
+// without new columns, and returns the one whose weaker side rises most.
+func (t *tree) strongest(st *state, c []split) *split {
+	if len(c) == 1 {
+		return &c[0]
 	}
-	c := t.cols[ids[best]]
-	if c.pairing >= 0 {
-		return &set{kind: -1, pair: c.pairing}, x[best]
+	best, score := 0, -1.0
+	for i := 0; i < len(c) && i < strongTries; i++ {
+		up := t.probe(st, branchRow{c[i].set, 1, c[i].at + 1})
+		down := t.probe(st, branchRow{c[i].set, -1, -c[i].at})
+		gain := math.Min(up, down) + 0.1*math.Max(up, down)
+		if gain > score+1e-9 {
+			best, score = i, gain
+		}
 	}
-	return &set{kind: int(c.pat.kind), pair: -1, items: c.pat.item, least: c.pat.n, exact: true}, x[best]
+	return &c[best]
+}
+
+// probe returns how much the objective rises (up to the target) if a row is
+// added.
+func (t *tree) probe(st *state, br branchRow) float64 {
+	lp, _ := t.grow(st, br)
+	if br.sign > 0 {
+		lp.addColumn([]int32{int32(lp.n - 1)}, []float64{1}, t.tall)
+	}
+	z := lp.objective()
+	top := (float64(t.s.best.cost) + 1e-3) / t.s.cmax
+	lp.dual(top, 30)
+	return math.Min(lp.objective(), top) - z
 }

@@ -130,16 +130,21 @@ func (m *model) supplyDuals(y []int64) []int64 {
 	return mu
 }
 
+// pairReduced is the reduced cost of pairing j.
+func (m *model) pairReduced(j int, y []int64) int64 {
+	pr, c := m.pairs[j], m.classRow()
+	rc := y[pr.item] - y[c+pr.a]
+	if pr.b >= 0 {
+		rc -= y[c+pr.b]
+	}
+	return rc
+}
+
 // pairSlack returns the least reduced cost among the pairings, at most 0.
 func (m *model) pairSlack(y []int64) int64 {
 	worst := int64(0)
-	c := m.classRow()
-	for _, pr := range m.pairs {
-		rc := y[pr.item] - y[c+pr.a]
-		if pr.b >= 0 {
-			rc -= y[c+pr.b]
-		}
-		worst = min(worst, rc)
+	for j := range m.pairs {
+		worst = min(worst, m.pairReduced(j, y))
 	}
 	return worst
 }
@@ -197,12 +202,16 @@ func (mp *master) priceAll(y []int64) (l int64, added int, exact bool) {
 	s, m := mp.s, mp.s.m
 	mp.pr.load(y, s.scale)
 	mu := m.supplyDuals(y)
+	eps := s.noise()
 	worst, exact := int64(0), true
 	for k := range m.kinds {
 		need := m.kinds[k].cost*s.scale + mu[k]
 		v, ok := mp.pr.over(k, need, 1<<40)
 		exact = exact && ok
 		worst = min(worst, need-v)
+		if v-need <= eps {
+			continue
+		}
 		for _, pt := range mp.pr.patterns(3) {
 			if mp.addPattern(pt) {
 				added++

@@ -32,6 +32,9 @@ type pricer struct {
 	limit  int64
 	kind   int
 	excess bool
+
+	grid  grid
+	built bool // grid holds the current duals
 }
 
 func newPricer(m *model, work *int64) *pricer { return &pricer{m: m, work: work} }
@@ -40,9 +43,10 @@ func newPricer(m *model, work *int64) *pricer { return &pricer{m: m, work: work}
 func (p *pricer) load(y []int64, scale int64) {
 	m := p.m
 	p.y, p.scale = y, scale
+	p.built = false
 	p.ord = p.ord[:0]
 	for i := range m.w {
-		if y[i] > 0 && m.dmax[i] > 0 {
+		if y[i] > 0 || i == m.smallest[0] { // a bar holds one blank at least, even if it pays nothing
 			p.ord = append(p.ord, int32(i))
 		}
 	}
@@ -84,10 +88,30 @@ func resize(s []int64, n int) []int64 {
 // better pattern.
 const slackFactor = 1 + 1e-11
 
+// quickNodes is how many steps the fractional bound alone may take before a
+// table of exact completion bounds is built.
+const quickNodes = 1500
+
 // over searches patterns of kind k worth more than floor and returns the best
-// value found (floor if none). exact is false if the search ran into limit, in
+// value found (floor if none). exact is false if the search was given up, in
 // which case nothing is known about better ones.
 func (p *pricer) over(k int, floor, limit int64) (best int64, exact bool) {
+	p.begin(k, floor, quickNodes)
+	if !p.built {
+		p.dive(0, p.m.kinds[k].cap, 0)
+		*p.work += p.nodes * 6
+		if !p.excess {
+			return p.best, true
+		}
+	}
+	p.tabulate()
+	p.begin(k, floor, limit)
+	p.diveTable(0, p.m.kinds[k].cap, 0)
+	*p.work += p.nodes * 4
+	return p.best, !p.excess
+}
+
+func (p *pricer) begin(k int, floor, limit int64) {
 	p.kind, p.best, p.limit = k, floor, limit
 	p.nodes = 0
 	p.found = p.found[:0]
@@ -95,12 +119,10 @@ func (p *pricer) over(k int, floor, limit int64) (best int64, exact bool) {
 	for q := range p.count {
 		p.count[q] = 0
 	}
-	p.dive(0, p.m.kinds[k].cap, 0)
-	*p.work += p.nodes * 6
-	return p.best, !p.excess
 }
 
-// dive extends the current counts with items from q on.
+// dive extends the current counts with items from q on, bounded by the best
+// value per weight.
 func (p *pricer) dive(q int, rem, val int64) {
 	n := len(p.ord)
 	for ; q < n; q++ {
@@ -144,7 +166,7 @@ func (p *pricer) offRate() float64 {
 }
 
 func (p *pricer) leaf(rem, val int64) {
-	if val == 0 {
+	if rem == p.m.kinds[p.kind].cap {
 		return // an empty bar is not opened
 	}
 	if p.rate > 0 {
@@ -211,6 +233,7 @@ func (p *pricer) enumerate(mu []int64, gap int64, max int, limit int64) ([]patte
 	m := p.m
 	e := enumerator{p: p, gap: gap, max: max, limit: limit}
 	e.loadAll()
+	p.tabulate()
 	for k := range m.kinds {
 		e.k = k
 		e.need = m.kinds[k].cost*p.scale + mu[k] - gap
@@ -235,7 +258,6 @@ type enumerator struct {
 	nodes  int64
 	stop   bool
 	ord    []int32
-	ratio  []float64
 	count  []int64
 	counts []int32 // per blank index
 }
@@ -245,13 +267,9 @@ func (e *enumerator) loadAll() {
 	p := e.p
 	e.ord = append([]int32(nil), p.ord...)
 	for i := range p.m.w {
-		if p.m.dmax[i] > 0 && p.y[i] <= 0 {
+		if p.y[i] <= 0 && i != p.m.smallest[0] {
 			e.ord = append(e.ord, int32(i))
 		}
-	}
-	e.ratio = make([]float64, len(e.ord)+1)
-	for q, i := range e.ord {
-		e.ratio[q] = float64(p.y[i]) / float64(p.m.w[i])
 	}
 	e.count = make([]int64, len(e.ord))
 	e.counts = make([]int32, len(p.m.w))
@@ -261,8 +279,7 @@ func (e *enumerator) walk(q int, rem, val int64) {
 	p, m := e.p, e.p.m
 	for ; q < len(e.ord); q++ {
 		i := e.ord[q]
-		rate := max(e.ratio[q], p.rate)
-		if float64(val)+(float64(rem)*rate+p.offRate())*slackFactor+0.5 < float64(e.need) {
+		if val+p.grid.at(min(q, len(p.ord)), rem) < e.need {
 			return
 		}
 		if m.w[i] > rem {

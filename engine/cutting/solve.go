@@ -84,11 +84,11 @@ func (s *solver) run() {
 	if s.closed() || s.stopped() {
 		return
 	}
-	s.enumerateAndBranch(mp)
+	s.search(mp)
 }
 
 // setScale fixes the integer scale of the duals: the largest power of two that
-// keeps the cost of the first plan below 2^50, which leaves room for duals of
+// keeps the cost of the first plan below 2^48, which leaves room for duals of
 // infeasible nodes, many times larger.
 func (s *solver) setScale() {
 	m := s.m
@@ -100,7 +100,7 @@ func (s *solver) setScale() {
 	s.cmax = float64(worst)
 	total := max(s.best.cost, worst, 1)
 	s.scale = 1
-	for s.scale < 1<<40 && total < 1<<50/s.scale {
+	for s.scale < 1<<40 && total < 1<<48/s.scale {
 		s.scale *= 2
 	}
 	copies := int64(1)
@@ -116,12 +116,19 @@ func (s *solver) integers(y []float64) []int64 {
 	out := make([]int64, len(y))
 	f := s.cmax * float64(s.scale)
 	for r, v := range y {
+		top := float64(s.yMax)
+		if r >= len(s.base) { // counts once a column, not once a blank
+			top = 1 << 59
+		}
 		if v > 0 {
-			out[r] = int64(math.Min(v*f, float64(s.yMax)))
+			out[r] = int64(math.Min(v*f, top))
 		}
 	}
 	return out
 }
+
+// noise is the scaled reduced cost that the float program cannot tell from 0.
+func (s *solver) noise() int64 { return int64(1e-8*s.cmax*float64(s.scale)) + 1 }
 
 // target is the scaled cost that a better plan may have at most.
 func (s *solver) target() int64 { return (s.best.cost - s.m.gcost) * s.scale }

@@ -1,6 +1,9 @@
 package cutting
 
-import "math"
+import (
+	"math"
+	"sort"
+)
 
 // node is one node of the proof: the integer duals y over the base rows and
 // the branching rows on its path, the scaled bound they prove, and the split
@@ -12,47 +15,11 @@ type node struct {
 	at    int64 // the split: set <= at, set >= at+1
 	low   *node // set <= at
 	high  *node // set >= at+1
-	pool  bool  // below, only patterns with reduced cost within the target count
-	next  *node // the tree over that pool
-}
-
-// set is a group of columns whose sum is integer in every plan.
-type set struct {
-	kind  int // -1 for every kind
-	items []int32
-	least []int32 // patterns with at least least[e] blanks items[e]
-	exact bool    // exactly these blanks and no others
-	pair  int     // a pairing instead of patterns, -1 if none
-}
-
-// holds reports whether a column belongs to the set.
-func (st *set) holds(c *column) bool {
-	if st.pair >= 0 {
-		return c.pairing == st.pair
-	}
-	if c.pat == nil || (st.kind >= 0 && int(c.pat.kind) != st.kind) {
-		return false
-	}
-	if st.exact && len(c.pat.item) != len(st.items) {
-		return false
-	}
-	for e, i := range st.items {
-		n := c.pat.count(i)
-		if n < st.least[e] || (st.exact && n != st.least[e]) {
-			return false
-		}
-	}
-	return true
-}
-
-// count is the number of blanks i in the pattern.
-func (pt *pattern) count(i int32) int32 {
-	for e, t := range pt.item {
-		if t == i {
-			return pt.n[e]
-		}
-	}
-	return 0
+	// next is the tree over the pool of patterns with reduced cost within the
+	// target, nil if none was made here.
+	next *node
+	// search is the scaled bound proved by a search over states, 0 if none was.
+	search int64
 }
 
 // branchRow is a branching constraint as a master row: sign*sum(set) >= rhs.
@@ -62,183 +29,240 @@ type branchRow struct {
 	rhs  int64
 }
 
-// tree is branch and bound over an enumerated pool of columns.
+// tree is branch and bound over column generation. Above, columns come from
+// the knapsack and splits are on kinds of stock and pairings only; once the
+// columns that can matter are few enough they are enumerated into a pool, and
+// below that any split will do.
 type tree struct {
 	s    *solver
-	cols []column
-	cost []int64
-	open int64 // least scaled bound among leaves left open
+	mp   *master
+	cols []column // every column met so far
+	id   map[string]int32
+	open int64   // least scaled bound among leaves left open
+	tall float64 // cost of an artificial column, in units of cmax
+	pool *pool
 }
 
-// enumerateAndBranch lists the columns that can still matter and searches them.
-func (s *solver) enumerateAndBranch(mp *master) {
+// state is a node being worked on.
+type state struct {
+	lp   *simplex
+	ids  []int32 // per column of lp: index into tree.cols, or ^row for an artificial one
+	path []branchRow
+	live []int32 // columns of the pool still alive, nil above the pool
+	// pairs and virtuals still alive (indices into tree.cols)
+	from  []float64 // duals of the parent's optimum, nil at the root
+	y     []int64
+	own   int64 // scaled bound of y
+	bound int64 // scaled, inherited included
+	proof *node
+}
+
+// search runs branch and bound from the solved root master.
+func (s *solver) search(mp *master) {
 	if s.proof == nil {
 		return
 	}
-	y := s.proof.y
-	mp.pr.load(y, s.scale)
-	gap := s.target() - s.proof.bound
-	limit := (s.budget - s.work) / 20
-	pats, ok := mp.pr.enumerate(s.m.supplyDuals(y), gap, s.opt.MaxPatterns, limit)
-	if !ok {
-		return
+	t := &tree{s: s, mp: mp, open: math.MaxInt64, id: map[string]int32{}}
+	t.tall = 100
+	st := &state{lp: mp.lp, bound: s.proof.bound, own: s.proof.bound, y: s.proof.y, proof: s.proof}
+	for j := range mp.cols {
+		st.ids = append(st.ids, t.intern(mp.cols[j]))
 	}
-	t := &tree{s: s, open: math.MaxInt64}
-	b := make([]float64, len(s.base))
-	for r, v := range s.base {
-		b[r] = float64(v)
+	for i := range s.m.w {
+		t.artificial(st, int32(i))
 	}
-	lp := newSimplex(b, &s.work)
-	for i := range pats {
-		t.add(lp, column{pat: &pats[i], pairing: -1, blank: -1}, pats[i].cost)
-	}
-	for j := range s.m.pairs {
-		t.add(lp, column{pairing: j, blank: -1}, 0)
-	}
-	for i, v := range s.m.virtual {
-		if v {
-			t.add(lp, column{pairing: -1, blank: i}, s.m.virtualCost)
-		}
-	}
-	ids := make([]int32, len(t.cols))
-	for j := range ids {
-		ids[j] = int32(j)
-	}
-	s.proof.pool = true
-	root := t.explore(lp, ids, nil, s.proof.bound)
-	s.proof.next = root
+	t.explore(st)
 	s.raise(min(t.open, s.best.cost*s.scale))
 }
 
-func (t *tree) add(lp *simplex, c column, cost int64) {
-	rows, coef := t.s.m.columnRows(&c)
-	lp.addColumn(rows, coef, float64(cost)/t.s.cmax)
+// intern gives a column its index in the tree.
+func (t *tree) intern(c column) int32 {
+	if c.pat != nil {
+		k := c.pat.key()
+		if i, ok := t.id[k]; ok {
+			return i
+		}
+		t.id[k] = int32(len(t.cols))
+	}
 	t.cols = append(t.cols, c)
-	t.cost = append(t.cost, cost)
+	return int32(len(t.cols) - 1)
 }
 
-// columnRows lists the master rows of any column.
-func (m *model) columnRows(c *column) ([]int32, []float64) {
-	switch {
-	case c.pat != nil:
-		return m.patternRows(c.pat)
-	case c.pairing >= 0:
-		return m.pairingRows(c.pairing)
-	}
-	return []int32{int32(c.blank)}, []float64{1}
+// artificial adds a dear column that satisfies row r, so that the program is
+// always feasible.
+func (t *tree) artificial(st *state, r int32) {
+	st.lp.addColumn([]int32{r}, []float64{1}, t.tall)
+	st.ids = append(st.ids, ^r)
 }
 
-// explore solves one node and everything below it. ids are the tree columns of
-// the program's columns, path the branching rows so far, above the bound of
-// the parent.
-func (t *tree) explore(lp *simplex, ids []int32, path []branchRow, above int64) *node {
+// explore works below a solved node whose bound is within the target.
+func (t *tree) explore(st *state) {
 	s := t.s
-	if s.stopped() {
-		t.open = min(t.open, above)
-		return &node{bound: above}
+	if st.bound > s.target() {
+		return
 	}
-	s.nodes++
-	cutoff := (float64(s.best.cost-s.m.gcost) + 1e-4) / s.cmax
-	st := lp.dual(cutoff, 50*(lp.n+10))
-	y := s.integers(t.duals(lp, st))
-	if !s.inRange(y, path) {
-		t.open = min(t.open, above)
-		return &node{bound: above}
+	if s.stopped() || st.y == nil {
+		t.open = min(t.open, st.bound)
+		return
 	}
-	rc, l := t.reduced(lp, ids, path, y)
-	own := l // reduced costs go with the bound of their own duals
-	l = max(l, above)
-	nd := &node{y: y, bound: l}
-	if st == lpOptimal {
-		t.candidate(lp, ids)
+	if st.live == nil && t.enter(st) {
+		t.explore(st)
+		t.pool = nil
+		return
 	}
-	if l > s.target() {
-		return nd
+	if st.live != nil && t.byStates(st) {
+		return
 	}
-	if st != lpOptimal {
-		t.open = min(t.open, l)
-		return nd
+	sp := t.choose(st)
+	if sp == nil {
+		t.open = min(t.open, st.bound)
+		return
 	}
-	x := lp.solution()
-	set, v := t.choose(ids, x)
-	if set == nil {
-		t.open = min(t.open, l)
-		return nd
+	if st.live != nil {
+		t.prune(st)
 	}
-	keep := t.keep(lp, rc, s.target()-own)
-	nd.set, nd.at = set, int64(math.Floor(v))
-	kids := make([]int32, len(keep))
-	for q, j := range keep {
-		kids[q] = ids[j]
+	st.proof.set, st.proof.at = sp.set, sp.at
+	high := t.branch(st, branchRow{sp.set, 1, sp.at + 1})
+	low := t.branch(st, branchRow{sp.set, -1, -sp.at})
+	st.proof.high, st.proof.low = high.proof, low.proof
+	first, second := high, low
+	if low.bound < high.bound {
+		first, second = low, high
 	}
-	high := t.child(lp, keep, kids, path, branchRow{set, 1, nd.at + 1}, l)
-	nd.high = high
-	nd.low = t.child(lp, keep, kids, path, branchRow{set, -1, -nd.at}, l)
-	return nd
+	t.explore(first)
+	first.lp = nil
+	t.explore(second)
 }
 
-// child explores one side of a split.
-func (t *tree) child(lp *simplex, keep, ids []int32, path []branchRow, br branchRow, above int64) *node {
-	if above > t.s.target() {
-		return &node{bound: above}
-	}
-	coef := make([]float64, len(ids))
-	for q, id := range ids {
-		if br.set.holds(&t.cols[id]) {
-			coef[q] = float64(br.sign)
+// byStates tries to close a node of the pool by a search over states, if its
+// stock counts are integral.
+func (t *tree) byStates(st *state) bool {
+	for _, br := range st.path {
+		if !br.set.plain() {
+			return false
 		}
 	}
-	next := append(append(make([]branchRow, 0, len(path)+1), path...), br)
-	return t.explore(lp.child(keep, coef, float64(br.rhs)), ids, next, above)
+	if t.fractionalKind(st) {
+		return false
+	}
+	l, _ := t.searchStates(st, 3_000_000)
+	if l > st.bound {
+		st.bound = l
+		st.proof.search = l
+		st.proof.bound = l
+	}
+	if st.bound > t.s.target() {
+		return true
+	}
+	return false
 }
 
-// duals returns the float duals of a node; for an infeasible program a point
-// far enough along the ray that proves it.
-func (t *tree) duals(lp *simplex, st lpStatus) []float64 {
-	y := append([]float64(nil), lp.y...)
-	if st != lpInfeasible {
+// branch makes and solves one side of a split.
+func (t *tree) branch(st *state, br branchRow) *state {
+	c := &state{bound: st.bound, proof: &node{bound: st.bound}, live: st.live}
+	if st.bound > t.s.target() || t.s.stopped() {
+		return c
+	}
+	c.path = append(append(make([]branchRow, 0, len(st.path)+1), st.path...), br)
+	c.lp, c.ids = t.grow(st, br)
+	c.from = append(append([]float64(nil), st.lp.y...), 0)
+	if br.sign > 0 {
+		t.artificial(c, int32(c.lp.n-1))
+	}
+	t.s.nodes++
+	t.solve(c)
+	return c
+}
+
+// grow copies the program of st with one more row.
+func (t *tree) grow(st *state, br branchRow) (*simplex, []int32) {
+	lp := st.lp
+	keep := make([]int32, 0, len(st.ids))
+	coef := make([]float64, 0, len(st.ids))
+	ids := make([]int32, 0, len(st.ids))
+	limit := float64(t.s.target()-st.own)/float64(t.s.scale)/t.s.cmax + 1e-6
+	for q, id := range st.ids {
+		if lp.where[q] == 0 && id >= 0 && t.cols[id].pat != nil && lp.d[q] > limit {
+			continue
+		}
+		f := 0.0
+		if id >= 0 && br.set.holds(&t.cols[id]) {
+			f = float64(br.sign)
+		}
+		keep = append(keep, int32(q))
+		coef = append(coef, f)
+		ids = append(ids, id)
+	}
+	return lp.child(keep, coef, float64(br.rhs)), ids
+}
+
+// maxRounds ends column generation at a node that rounding keeps from closing.
+const maxRounds = 400
+
+// solve runs column generation at a node until it is closed or optimal.
+func (t *tree) solve(st *state) {
+	s := t.s
+	status := st.lp.dual(math.Inf(1), 200*(st.lp.n+10))
+	for round := 0; status == lpOptimal && round < maxRounds; round++ {
+		y := s.integers(st.calm((float64(s.best.cost) + 0.01) / s.cmax))
+		t.clamp(st, y)
+		if !s.inRange(y, st.path) {
+			return
+		}
+		own, added := t.price(st, y)
+		if own > st.own || st.y == nil {
+			st.own, st.y = own, y
+			st.proof.y = y
+			st.bound = max(st.bound, own)
+			st.proof.bound = st.bound
+		}
+		if st.bound > s.target() || added == 0 || s.stopped() {
+			break
+		}
+		status = st.lp.primal(200 * (st.lp.n + 10))
+	}
+	if status == lpOptimal && st.bound <= s.target() {
+		t.candidate(st)
+	}
+}
+
+// calm returns the duals of the program, or, if their objective is beyond top,
+// the point on the way from the parent's duals where it passes top: that is
+// enough to close the node and keeps the numbers small.
+func (st *state) calm(top float64) []float64 {
+	y := st.lp.y
+	z := st.lp.objective()
+	if st.from == nil || z <= top {
 		return y
 	}
-	s := t.s
-	want := (float64(s.best.cost)+float64(s.m.gcost))/s.cmax - lp.objective()
-	gain := 0.0
-	for r, v := range lp.rho {
-		gain -= float64(v * lp.b[r])
+	was := 0.0
+	for r, v := range st.from {
+		was += float64(v * st.lp.b[r])
 	}
-	if gain <= 0 {
+	if was >= top {
 		return y
 	}
-	step := math.Max(want, 0) / gain
-	for r, v := range lp.rho {
-		y[r] -= float64(step * v)
+	f := (top - was) / (z - was)
+	out := make([]float64, len(y))
+	for r, v := range y {
+		out[r] = st.from[r] + float64(f*(v-st.from[r]))
 	}
-	return y
+	return out
 }
 
-// reduced returns the integer reduced cost of every column of the program
-// under the integer duals y, and the scaled bound they prove.
-func (t *tree) reduced(lp *simplex, ids []int32, path []branchRow, y []int64) ([]int64, int64) {
-	s := t.s
-	rc := make([]int64, len(ids))
-	worstBar, worstPair := int64(0), int64(0)
-	for q, id := range ids {
-		v := t.cost[id] * s.scale
-		for e := lp.start[q]; e < lp.start[q+1]; e++ {
-			v -= int64(lp.val[e]) * y[lp.row[e]]
-		}
-		rc[q] = v
-		if t.cols[id].pairing >= 0 {
-			worstPair = min(worstPair, v)
-		} else {
-			worstBar = min(worstBar, v)
+// clamp keeps artificial and virtual columns from having a negative reduced
+// cost after rounding.
+func (t *tree) clamp(st *state, y []int64) {
+	tall := int64(t.tall * t.s.cmax * float64(t.s.scale))
+	for i := range t.s.m.w {
+		y[i] = min(y[i], tall)
+	}
+	for q, br := range st.path {
+		if r := len(t.s.base) + q; br.sign > 0 {
+			y[r] = min(y[r], tall)
 		}
 	}
-	s.work += int64(len(lp.row))
-	l := s.lagrange(y, worstBar, worstPair)
-	for q, br := range path {
-		l += br.rhs * y[len(s.base)+q]
-	}
-	return rc, l
+	t.s.capVirtual(y)
 }
 
 // inRange reports whether the bound of y can be summed in 63 bits.
@@ -253,26 +277,127 @@ func (s *solver) inRange(y []int64, path []branchRow) bool {
 	return sum < 1<<60
 }
 
-// keep lists the columns whose reduced cost leaves room for a better plan.
-func (t *tree) keep(lp *simplex, rc []int64, gap int64) []int32 {
-	out := make([]int32, 0, len(rc))
-	for q, v := range rc {
-		if v <= gap || lp.where[q] == 1 {
-			out = append(out, int32(q))
+// price looks for columns with a negative reduced cost under y, adds the worst
+// of them, and returns the scaled bound that y proves.
+func (t *tree) price(st *state, y []int64) (int64, int) {
+	mu := t.s.m.supplyDuals(y)
+	pair := make([]int64, len(t.s.m.pairs))
+	for q, br := range st.path {
+		v := br.sign * y[len(t.s.base)+q]
+		switch {
+		case br.set.pair >= 0:
+			pair[br.set.pair] += v
+		case br.set.plain():
+			for k := range mu {
+				if br.set.kind < 0 || br.set.kind == k {
+					mu[k] -= v
+				}
+			}
 		}
 	}
-	return out
+	var worst int64
+	var added int
+	if st.live == nil {
+		worst, added = t.priceKnapsack(st, y, mu)
+	} else {
+		worst, added = t.pricePool(st, y, mu)
+	}
+	l := t.s.lagrange(y, worst, t.pairSlack(y, pair))
+	for q, br := range st.path {
+		l += br.rhs * y[len(t.s.base)+q]
+	}
+	return l, added
 }
 
-// candidate offers the plan of an (almost) integral or rounded solution.
-func (t *tree) candidate(lp *simplex, ids []int32) {
+// pairSlack is the least reduced cost of a pairing, at most 0.
+func (t *tree) pairSlack(y, extra []int64) int64 {
+	m, worst := t.s.m, int64(0)
+	for j := range m.pairs {
+		worst = min(worst, m.pairReduced(j, y)-extra[j])
+	}
+	return worst
+}
+
+// priceKnapsack prices every kind by the knapsack.
+func (t *tree) priceKnapsack(st *state, y, mu []int64) (int64, int) {
+	s, m, pr := t.s, t.s.m, t.mp.pr
+	pr.load(y, s.scale)
+	eps := s.noise()
+	worst, added := int64(0), 0
+	for k := range m.kinds {
+		need := m.kinds[k].cost*s.scale + mu[k]
+		v, ok := pr.over(k, need, 1<<40)
+		if !ok {
+			v = math.MaxInt64 / 4
+		}
+		worst = min(worst, need-v)
+		if v-need <= eps {
+			continue
+		}
+		for _, pt := range pr.patterns(3) {
+			t.enterColumn(st, t.intern(column{pat: &pt, pairing: -1, blank: -1}))
+			added++
+		}
+	}
+	return worst, added
+}
+
+// enterColumn adds a column of the tree to a node's program.
+func (t *tree) enterColumn(st *state, id int32) {
+	c := &t.cols[id]
+	rows, coef := t.s.m.columnRows(c)
+	for q, br := range st.path {
+		if br.set.holds(c) {
+			rows = append(rows, int32(len(t.s.base)+q))
+			coef = append(coef, float64(br.sign))
+		}
+	}
+	st.lp.addColumn(rows, coef, float64(t.s.m.columnCost(c))/t.s.cmax)
+	st.ids = append(st.ids, id)
+}
+
+// columnRows lists the base rows of any column.
+func (m *model) columnRows(c *column) ([]int32, []float64) {
+	switch {
+	case c.pat != nil:
+		return m.patternRows(c.pat)
+	case c.pairing >= 0:
+		return m.pairingRows(c.pairing)
+	}
+	return []int32{int32(c.blank)}, []float64{1}
+}
+
+func (m *model) columnCost(c *column) int64 {
+	switch {
+	case c.pat != nil:
+		return c.pat.cost
+	case c.pairing >= 0:
+		return 0
+	}
+	return m.virtualCost
+}
+
+// candidate offers the plan that the node's solution rounds to.
+func (t *tree) candidate(st *state) {
+	lp := st.lp
 	cols := make([]column, 0, lp.n)
 	x := make([]float64, 0, lp.n)
 	for i, c := range lp.basis {
-		if c >= 0 && lp.xb[i] > 1e-9 {
-			cols = append(cols, t.cols[ids[c]])
+		if c >= 0 && lp.xb[i] > 1e-9 && st.ids[c] >= 0 {
+			cols = append(cols, t.cols[st.ids[c]])
 			x = append(x, lp.xb[i])
 		}
 	}
 	t.s.offer(t.s.roundPlan(cols, x))
+}
+
+// sortIDs orders column indices by value, ties by index.
+func sortIDs(ids []int32, value []int64) {
+	sort.Slice(ids, func(a, b int) bool {
+		va, vb := value[ids[a]], value[ids[b]]
+		if va != vb {
+			return va < vb
+		}
+		return ids[a] < ids[b]
+	})
 }

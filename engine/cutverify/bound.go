@@ -15,7 +15,7 @@ import (
 // problem cannot be served at all.
 func Bound(p *cutting.Problem, r *cutting.Result) (int64, error) {
 	c := r.Certificate
-	if c == nil || c.Root == nil || !c.Root.Examined {
+	if c == nil || c.Root == nil {
 		return 0, errors.New("no certificate")
 	}
 	v, err := newVerifier(p, c)
@@ -27,7 +27,7 @@ func Bound(p *cutting.Problem, r *cutting.Result) (int64, error) {
 		cost = math.MaxInt64 / c.Scale / 4
 	}
 	v.target = (cost - c.Step) * c.Scale
-	l, err := v.top(c.Root)
+	l, err := v.top(c.Root, nil, math.MinInt64/4)
 	if err != nil {
 		return 0, err
 	}
@@ -172,27 +172,74 @@ type condition struct {
 }
 
 // top verifies a node at which every pattern counts, and what hangs below.
-func (v *verifier) top(n *cutting.ProofNode) (int64, error) {
-	if err := v.shape(n, 0); err != nil {
+func (v *verifier) top(n *cutting.ProofNode, path []condition, above int64) (int64, error) {
+	l := above
+	if n.Examined {
+		own, err := v.whole(n, path)
+		if err != nil {
+			return 0, err
+		}
+		l = max(l, own)
+		if n.Pool && n.Next != nil {
+			if err := v.fillPool(n, path, v.target-own); err != nil {
+				return 0, err
+			}
+			under, err := v.below(n.Next, live{upTo(len(v.pool)), upTo(len(v.pairs))}, path, l)
+			// Plans that use a pattern outside the pool cost more than the target.
+			return max(l, min(under, v.target+v.c.Step*v.scale)), err
+		}
+	}
+	return v.split(n, path, l, func(c *cutting.ProofNode, path []condition) (int64, error) { return v.top(c, path, l) })
+}
+
+// whole is a node's own bound over every pattern.
+func (v *verifier) whole(n *cutting.ProofNode, path []condition) (int64, error) {
+	if err := v.shape(n, len(path)); err != nil {
 		return 0, err
+	}
+	for _, q := range path {
+		if len(q.sp.Lengths) > 0 {
+			return 0, errors.New("a split by contents needs a pool above it")
+		}
 	}
 	worst, worstPair := int64(0), int64(0)
 	for k := range v.p.Stocks {
-		worst = max(worst, v.bestBar(k, n)-n.Supply[k])
+		worst = max(worst, v.bestBar(k, n)-v.fixed(k, n, path))
 	}
 	for _, cp := range v.pairs {
-		worstPair = max(worstPair, -v.reducedCouple(cp, n, nil))
+		worstPair = max(worstPair, -v.reducedCouple(cp, n, path))
 	}
-	l, err := v.sum(n, nil, worst, worstPair)
-	if err != nil || !n.Pool || n.Next == nil {
-		return l, err
+	return v.sum(n, path, worst, worstPair)
+}
+
+// fixed is what a bar of stock k costs in duals whatever is cut from it.
+func (v *verifier) fixed(k int, n *cutting.ProofNode, path []condition) int64 {
+	f := n.Supply[k]
+	for i, q := range path {
+		if len(q.sp.Lengths) == 0 && v.inSplit(&bar{stock: k, n: make([]int32, len(v.length))}, q.sp) {
+			f -= q.sign * n.Path[i]
+		}
 	}
-	if err := v.fillPool(n, v.target-l); err != nil {
+	return f
+}
+
+// split returns the lesser bound of a node's two sides.
+func (v *verifier) split(n *cutting.ProofNode, path []condition, l int64, visit func(*cutting.ProofNode, []condition) (int64, error)) (int64, error) {
+	if n.Split == nil || n.Low == nil || n.High == nil {
+		return l, nil
+	}
+	if err := v.splitShape(n.Split); err != nil {
 		return 0, err
 	}
-	below, err := v.below(n.Next, live{upTo(len(v.pool)), upTo(len(v.pairs))}, nil, l)
-	// Plans that use a pattern outside the pool cost more than the target.
-	return max(l, min(below, v.target+v.c.Step*v.scale)), err
+	step := func(sign, rhs int64) []condition {
+		return append(append([]condition(nil), path...), condition{n.Split, sign, rhs})
+	}
+	low, err := visit(n.Low, step(-1, -n.Split.At))
+	if err != nil {
+		return 0, err
+	}
+	high, err := visit(n.High, step(1, n.Split.At+1))
+	return max(l, min(low, high)), err
 }
 
 func (v *verifier) shape(n *cutting.ProofNode, path int) error {
@@ -265,22 +312,14 @@ func (v *verifier) below(n *cutting.ProofNode, in live, path []condition, above 
 			return 0, err
 		}
 		l, kept = max(l, own), k
+		if n.Search > l {
+			if err := v.exhaust(n, in.bars, path); err != nil {
+				return 0, err
+			}
+			l = n.Search
+		}
 	}
-	if n.Split == nil || n.Low == nil || n.High == nil {
-		return l, nil
-	}
-	if err := v.splitShape(n.Split); err != nil {
-		return 0, err
-	}
-	step := func(sign, rhs int64) []condition {
-		return append(append([]condition(nil), path...), condition{n.Split, sign, rhs})
-	}
-	low, err := v.below(n.Low, kept, step(-1, -n.Split.At), l)
-	if err != nil {
-		return 0, err
-	}
-	high, err := v.below(n.High, kept, step(1, n.Split.At+1), l)
-	return max(l, min(low, high)), err
+	return v.split(n, path, l, func(c *cutting.ProofNode, path []condition) (int64, error) { return v.below(c, kept, path, l) })
 }
 
 // examine derives a node's own bound and what can still occur below it.
@@ -320,6 +359,9 @@ func below(ids []int32, rc []int64, gap int64) []int32 {
 func (v *verifier) splitShape(sp *cutting.Split) error {
 	if len(sp.Lengths) != len(sp.Least) {
 		return errors.New("a split has the wrong shape")
+	}
+	if sp.Exact && len(sp.Lengths) == 0 {
+		return errors.New("a split on an empty bar")
 	}
 	if sp.OfRips && (len(sp.Stocks) > 0 || len(sp.Lengths) > 0) {
 		return errors.New("a split mixes rips and bars")

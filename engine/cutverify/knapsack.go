@@ -70,7 +70,7 @@ func (v *verifier) table(k int, n *cutting.ProofNode, g, room int64) int64 {
 
 // fillPool lists the bars whose reduced cost under n is at most gap and to
 // which no blank can be added for free.
-func (v *verifier) fillPool(n *cutting.ProofNode, gap int64) error {
+func (v *verifier) fillPool(n *cutting.ProofNode, path []condition, gap int64) error {
 	p := v.p
 	v.pool = nil
 	for k, s := range p.Stocks {
@@ -80,7 +80,8 @@ func (v *verifier) fillPool(n *cutting.ProofNode, gap int64) error {
 		}
 		w := walker{v: v, k: k, y: n.Blank}
 		w.prepare()
-		w.need = func() int64 { return n.Supply[k] - gap }
+		fixed := v.fixed(k, n, path)
+		w.need = func() int64 { return fixed - gap }
 		w.leaf = func(rem, gain int64) {
 			if !v.canAdd(k, rem, w.n) {
 				price := s.Price
