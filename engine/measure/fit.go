@@ -219,12 +219,12 @@ func (f *fitter) failed(err error) {
 	if errors.As(err, &hint) {
 		do = hint.Hint()
 	}
-	code, where := "survey.failed", ""
+	code, where, what := "survey.failed", "", err.Error()
 	var impossible *survey.ImpossibleError
 	var rigid *survey.NotRigidError
 	switch {
 	case errors.As(err, &impossible):
-		code = "survey.impossible"
+		code, what = "survey.impossible", f.impossible(impossible)
 		if len(impossible.Suspects) > 0 {
 			where = impossible.Suspects[0].ID
 		}
@@ -234,7 +234,7 @@ func (f *fitter) failed(err error) {
 			f.out.Next = append(f.out.Next, Tie{What: m[0] + m[1], Why: "without it the frame can still change its shape"})
 		}
 	}
-	f.say(finding.Stop, code, where, err.Error(), "", do)
+	f.say(finding.Stop, code, where, what, "", do)
 }
 
 // place puts the adjusted corners with the eave along U.

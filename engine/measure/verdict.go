@@ -27,7 +27,7 @@ func (f *fitter) verdict(d *survey.Diagnosis) {
 		f.out.Blunder.Hints = f.hints(d.Suspects)
 		what := "a tape was misread; which one cannot be told"
 		if d.Impossible != nil {
-			what = d.Impossible.Error()
+			what = f.impossible(d.Impossible)
 		}
 		f.say(finding.Stop, "survey.noticed", strings.Join(d.Remeasure, ", "), what, f.closing(d), "read "+again(d.Remeasure)+" again; do not cut from these readings")
 	case survey.Located:
@@ -51,6 +51,15 @@ func (f *fitter) verdict(d *survey.Diagnosis) {
 			}
 		}
 	}
+}
+
+// impossible says in the job's own units why no frame has these lengths.
+func (f *fitter) impossible(e *survey.ImpossibleError) string {
+	if len(e.Violations) == 0 {
+		return e.Error()
+	}
+	v := e.Violations[0]
+	return fmt.Sprintf("%s reads %s, but %s end to end make only %s", v.ID, f.mark(v.Value), strings.Join(v.Round, " and "), f.mark(v.SumMM))
 }
 
 func again(ids []string) string {
@@ -194,8 +203,9 @@ func (f *fitter) squareDo(s *Square) string {
 	if s.Push == nil || s.Push.Move < f.tape.Tick {
 		return "leave it: the set-out below follows the frame as it is"
 	}
-	return fmt.Sprintf("to square it, push %s and %s together until both diagonals read %s (the head moves %s), brace and measure again; or leave it: the set-out below follows the frame as it is",
-		s.Push.Corners[0], s.Push.Corners[1], f.tape.Format(s.Push.Target, length.Nearest), f.tape.Format(s.Push.Move, length.Nearest))
+	return fmt.Sprintf("to square it, push %s and %s together until both diagonals read %s (the head moves %s), brace and measure again; or leave it: a string that leans %s over the height shares the taper of both verges, and the set-out below follows the frame as it is",
+		s.Push.Corners[0], s.Push.Corners[1], f.tape.Format(s.Push.Target, length.Nearest), f.tape.Format(s.Push.Move, length.Nearest),
+		f.tape.Format(length.FromMM(math.Abs(s.DatumMrad)/1000*s.Height.MM()), length.Nearest))
 }
 
 // next names the readings worth taking, best first.
