@@ -26,7 +26,7 @@ wasm:
 	cp "$$($(GO) env GOROOT)/lib/wasm/wasm_exec.js" build/wasm_exec.js
 
 bench-wasm: wasm
-	node scripts/wasm-bench.mjs build/engine.wasm build/wasm_exec.js examples/bench-20.yaml
+	node scripts/wasm-bench.mjs build/engine.wasm build/wasm_exec.js scripts/bench-20.yaml
 
 # Programs that the tests compare against or read papers back with.
 setup:
