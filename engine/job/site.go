@@ -134,20 +134,21 @@ type Seismic struct {
 
 // Timber says what the frame is made of and how it lives.
 type Timber struct {
-	Grade        string                `key:"grade" doc:"species and grade (Douglas Fir-Larch No.2) or strength class of EN 338 (C24)"`
-	Dry          bool                  `key:"dry" doc:"true if the wood stays below 19 % moisture in service; an open frame is taken as wet"`
-	ServiceClass int                   `key:"service_class" doc:"service class of EN 1995-1-1, 1 to 3; needed for EN"`
-	Incised      bool                  `key:"incised" doc:"true if incised for treatment"`
-	Unseasoned   bool                  `key:"unseasoned" doc:"true if built in unseasoned"`
-	Treatment    string                `key:"treatment" enum:"untreated|copper based|borate" doc:"preservative in the wood"`
-	Temperature  *quantity.Temperature `key:"sustained_temperature" doc:"sustained temperature of the wood, if above 100 F"`
-	Limits       string                `key:"deflection_limits" enum:"roof without ceiling|roof with a ceiling other than plaster|greenhouse" doc:"row of the deflection table; roof without ceiling if left out"`
-	ClipMetal    string                `key:"clip_metal" enum:"stainless|aluminium|galvanised|plastic" doc:"what clips and channels are made of"`
-	ClipGauge    length.Length         `key:"clip_thickness" doc:"thickness of the clip flange under the screw heads"`
-	ClipStrength quantity.Stress       `key:"clip_strength" doc:"tensile strength of the clip's metal"`
-	ScrewKind    string                `key:"screw_kind" enum:"wood screw|declared" doc:"wood screw if the clip screws are made to ANSI/ASME B18.6.1, so that the NDS equations hold"`
-	ScrewSteel   quantity.Force        `key:"screw_tension" doc:"declared allowable (ASD) or characteristic (EN) tension of one clip screw"`
-	ScrewGamma   float64               `key:"screw_gamma" doc:"γM of that characteristic value"`
+	Grade           string                `key:"grade" doc:"species and grade (Douglas Fir-Larch No.2) or strength class of EN 338 (C24)"`
+	Dry             bool                  `key:"dry" doc:"true if the wood stays below 19 % moisture in service; an open frame is taken as wet"`
+	ServiceClass    int                   `key:"service_class" doc:"service class of EN 1995-1-1, 1 to 3; needed for EN"`
+	Incised         bool                  `key:"incised" doc:"true if incised for treatment"`
+	Unseasoned      bool                  `key:"unseasoned" doc:"true if built in unseasoned"`
+	Treatment       string                `key:"treatment" enum:"untreated|copper based|borate" doc:"preservative in the wood"`
+	Temperature     *quantity.Temperature `key:"sustained_temperature" doc:"sustained temperature of the wood, if above 100 F"`
+	Limits          string                `key:"deflection_limits" enum:"roof without ceiling|roof with a ceiling other than plaster|greenhouse" doc:"row of the deflection table; roof without ceiling if left out"`
+	ClipMetal       string                `key:"clip_metal" enum:"stainless|aluminium|galvanised|plastic" doc:"what clips and channels are made of"`
+	ClipGauge       length.Length         `key:"clip_thickness" doc:"thickness of the clip flange under the screw heads"`
+	ClipStrength    quantity.Stress       `key:"clip_strength" doc:"tensile strength of the clip's metal"`
+	ScrewKind       string                `key:"screw_kind" enum:"wood screw|declared" doc:"wood screw if the clip screws are made to ANSI/ASME B18.6.1, so that the NDS equations hold"`
+	ScrewSteel      quantity.Force        `key:"screw_tension" doc:"declared allowable (ASD) or characteristic (EN) tension of one clip screw"`
+	ScrewWithdrawal quantity.Stress       `key:"screw_withdrawal" doc:"declared withdrawal parameter f_ax,k of the screws (EN 14592)"`
+	ScrewDensity    quantity.Density      `key:"screw_density" doc:"density of the wood that parameter was found in"`
 }
 
 // Structure is what carries the purlins of one plane, down to the ground.
@@ -217,14 +218,17 @@ type Posts struct {
 
 // Bracing keeps the frame from swaying, along and across.
 type Bracing struct {
-	Along  string         `key:"along,required" enum:"none|knee braces|embedded|house" doc:"what resists forces along the eave"`
-	Across string         `key:"across,required" enum:"none|knee braces|embedded|house" doc:"what resists forces up the slope"`
-	Brace  length.Length  `key:"brace_leg" doc:"distance of a knee brace below the beam, and along it"`
-	Embed  length.Length  `key:"embedment" doc:"depth of embedded posts below ground"`
-	Width  length.Length  `key:"footing_width" doc:"diameter of the concrete or post that bears on the soil sideways"`
-	Soil   float64        `key:"lateral_soil_psf_per_ft" doc:"allowable lateral soil bearing, psf per ft of depth (IBC Table 1806.2)"`
-	Source string         `key:"source" doc:"who gave the soil value"`
-	Hold   quantity.Force `key:"house_capacity" doc:"declared horizontal capacity of the connection to the house"`
+	Along      string         `key:"along,required" enum:"none|knee braces|embedded|house" doc:"what resists forces along the eave"`
+	Across     string         `key:"across,required" enum:"none|knee braces|embedded|house" doc:"what resists forces up the slope"`
+	Brace      length.Length  `key:"brace_leg" doc:"distance of a knee brace below the beam, and along it"`
+	BraceWidth length.Length  `key:"brace_width" doc:"breadth of a knee brace"`
+	BraceDepth length.Length  `key:"brace_depth" doc:"depth of a knee brace"`
+	BraceHold  quantity.Force `key:"brace_connection" doc:"declared capacity of one end of a knee brace, for the design method"`
+	Embed      length.Length  `key:"embedment" doc:"depth of embedded posts below ground"`
+	Width      length.Length  `key:"footing_width" doc:"diameter of the concrete or post that bears on the soil sideways"`
+	Soil       float64        `key:"lateral_soil_psf_per_ft" doc:"allowable lateral soil bearing, psf per ft of depth (IBC Table 1806.2)"`
+	Source     string         `key:"source" doc:"who gave the soil value"`
+	Hold       quantity.Force `key:"house_capacity" doc:"declared horizontal capacity of the connection to the house"`
 }
 
 // Footing holds a post down by its weight.

@@ -42,11 +42,10 @@ type Loads struct {
 	Level    string         `json:"wind_level,omitempty"`
 	Slope    float64        `json:"slope_rad"`
 
-	Dead    combine.Weight  `json:"dead"`
-	Live    *combine.Live   `json:"live,omitempty"`
-	Snow    *snow.Result    `json:"snow,omitempty"`
-	Wind    *wind.Analysis  `json:"wind,omitempty"`
-	Seismic *SeismicFactors `json:"seismic,omitempty"`
+	Dead combine.Weight `json:"dead"`
+	Live *combine.Live  `json:"live,omitempty"`
+	Snow *snow.Result   `json:"snow,omitempty"`
+	Wind *wind.Analysis `json:"wind,omitempty"`
 
 	Zones []Zone `json:"zones,omitempty"` // for drawing, in the coordinates of the layout
 	Cases []Case `json:"cases"`
@@ -59,9 +58,10 @@ type Loads struct {
 	Cladding combine.Table `json:"-"` // clips, screws, panels, purlins: wind by zone and area
 	Main     combine.Table `json:"-"` // the same with the main-force cases besides
 
-	grid *Grid
-	in   Input
-	memo map[string]segmentWind
+	grid   *Grid
+	in     Input
+	memo   map[string]segmentWind
+	levels []combine.Table
 }
 
 // Case is one named load case.
@@ -72,11 +72,6 @@ type Case struct {
 	Main   int            `json:"-"` // index+1 of the main-force case, 0 for the others
 	Steps  []cite.Step    `json:"steps,omitempty"`
 	surf   *snow.Surface
-}
-
-// SeismicFactors are what seismic weight is multiplied with.
-type SeismicFactors struct {
-	In combine.SeismicInput `json:"input"`
 }
 
 // Zone is a pressure zone of the roof in plane coordinates, mm.
@@ -110,6 +105,7 @@ func Find(in Input) *Loads {
 	l.liveLoad()
 	l.snowLoad()
 	l.windLoad()
+	l.seismic()
 	l.combine()
 	l.drawZones()
 	l.weak()
@@ -235,6 +231,19 @@ func (l *Loads) liveLoad() {
 	l.Cases = append(l.Cases, Case{ID: LiveCase, Name: "roof live load", Action: combine.RoofLive, Steps: live.Steps})
 }
 
+// seismic adds the case; its force needs the weight of the frame and is found by
+// the checks.
+func (l *Loads) seismic() {
+	switch {
+	case l.in.Site.Seismic == nil:
+		l.skip("earthquake: the site gives no seismic values; a patio-cover appendix asks for wind and seismic")
+	case l.Standard == "EN":
+		l.skip("earthquake: EN 1998 is not built in")
+	default:
+		l.Cases = append(l.Cases, Case{ID: SeismicCase, Name: "seismic base shear, horizontal", Action: combine.Seismic})
+	}
+}
+
 // meanHeight is the mean roof height in metres: as given, or the eave height
 // and half of the rise.
 func (l *Loads) meanHeight() (float64, bool) {
@@ -257,9 +266,6 @@ func (l *Loads) weak() {
 	}
 	for _, c := range l.Cases {
 		steps = append(steps, c.Steps...)
-	}
-	if l.Seismic != nil {
-		steps = append(steps, cite.Step{Symbol: "V", What: "seismic base shear", Source: string(l.Edition()) + " 12.8", Standing: cite.Memory})
 	}
 	l.Weak = cite.Weak(steps)
 }
@@ -287,6 +293,45 @@ func (l *Loads) combine() {
 	if err != nil {
 		l.refused("loads.combinations", "site", err)
 	}
+}
+
+// Levels returns the combinations of components at allowable-stress and at
+// strength level, whatever the method: a supplier's rating may be declared at
+// either. EN has no allowable stress; characteristic combinations stand in.
+func (l *Loads) Levels() (allowable, factored combine.Table) {
+	if l.levels != nil {
+		return l.levels[0], l.levels[1]
+	}
+	strength := func(t combine.Table) combine.Table {
+		out := combine.Table{Cases: t.Cases}
+		for _, row := range t.Rows {
+			if row.Rule.State == combine.Strength || row.Rule.State == combine.Exceptional {
+				out.Rows = append(out.Rows, row)
+			}
+		}
+		return out
+	}
+	if l.Standard == "EN" {
+		allowable, factored = l.Cladding.Of(combine.Deflection), strength(l.Cladding)
+	} else {
+		for k, rules := range []func(combine.Edition, combine.Options) ([]combine.Rule, error){combine.AllowableStress, combine.StrengthDesign} {
+			list, err := rules(l.Edition(), combine.Options{})
+			if err != nil {
+				continue
+			}
+			t, err := combine.Combine(list, l.Cladding.Cases)
+			if err != nil {
+				continue
+			}
+			if k == 0 {
+				allowable = t
+			} else {
+				factored = t
+			}
+		}
+	}
+	l.levels = []combine.Table{allowable, factored}
+	return allowable, factored
 }
 
 func (l *Loads) rules() ([]combine.Rule, error) {

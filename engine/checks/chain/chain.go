@@ -1,0 +1,256 @@
+// Package chain is the stage that runs every check on a set-out roof plane,
+// from the panel down to the footing, and says which link is the weakest.
+//
+// Read Run first. Each check keeps demand, capacity, governing combination and
+// its calculation; what could not be checked is listed with the reason and what
+// to give. A missing capacity is never a pass, and never keeps marks or cut
+// lists from being made.
+package chain
+
+import (
+	"sort"
+
+	"seamwright/engine/catalogue"
+	"seamwright/engine/checks"
+	"seamwright/engine/checks/frame"
+	"seamwright/engine/checks/plate"
+	"seamwright/engine/checks/timber"
+	"seamwright/engine/finding"
+	"seamwright/engine/job"
+	"seamwright/engine/loads"
+	"seamwright/engine/loads/cite"
+	"seamwright/engine/loads/combine"
+	"seamwright/engine/setout"
+)
+
+// Input is what the checks of one plane hang on.
+type Input struct {
+	Loads  *loads.Loads
+	Site   *job.Site
+	Timber *job.Timber
+	Plane  job.Plane
+	Layout *setout.Layout
+	System catalogue.System
+	Hot    float64 // hottest panel, °C
+	Cold   float64 // coldest panel, °C
+	// Large asks for the large-deflection bracket of the worst panel, up to half
+	// a second; without it the panel is judged on linear figures.
+	Large bool
+	// Curves asks for the inverse: spacing, levers and the wind and snow this
+	// roof is good for, as curves.
+	Curves bool
+}
+
+// Result is everything checked on one plane.
+type Result struct {
+	Plane string       `json:"plane"`
+	Basis checks.Basis `json:"basis,omitempty"`
+
+	Checks   []checks.Check `json:"checks"` // worst first inside each link; those not checked last
+	Clips    []Clip         `json:"clips,omitempty"`
+	Panels   []Panel        `json:"panels,omitempty"`
+	Lost     *Lost          `json:"one_clip_lost,omitempty"`
+	Requests []Request      `json:"requests,omitempty"` // what to ask the supplier for
+	Screws   []ScrewOption  `json:"screws,omitempty"`   // the most pulled clip with one screw more or less
+	Overall  Overall        `json:"overall"`
+	Inverse  *Inverse       `json:"inverse,omitempty"`
+
+	Reactions []frame.Reaction `json:"reactions,omitempty"` // at posts, ledger and outside supports, by load case
+	Balance   []frame.Balance  `json:"balance,omitempty"`   // load in, and what is missing at the supports
+
+	Findings   []finding.Finding `json:"findings,omitempty"`
+	Assumed    []string          `json:"assumed,omitempty"`
+	NotChecked []string          `json:"not_checked"`
+	Weak       []cite.Step       `json:"weak,omitempty"`
+}
+
+// Clip is one place where panels are held down, with how far it is used.
+type Clip struct {
+	ID          string  `json:"id"` // seam and purlin
+	Seam        string  `json:"seam,omitempty"`
+	Purlin      string  `json:"purlin"`
+	U           float64 `json:"u_mm"`
+	V           float64 `json:"v_mm"`
+	Channel     bool    `json:"channel,omitempty"` // the channel screws beside this purlin
+	Zone        string  `json:"zone,omitempty"`
+	Area        float64 `json:"area_m2"`          // tributary
+	Share       float64 `json:"share_m2"`         // force per pressure: tributary times continuity
+	Up          float64 `json:"up_n"`             // governing pull
+	Combination string  `json:"combination"`      //
+	Utilisation float64 `json:"utilisation"`      // of the weakest of clip and screws that could be checked
+	Link        string  `json:"link"`             // which of them
+	Checked     bool    `json:"checked"`          // false: nothing at this place could be checked
+	Unknown     bool    `json:"unknown_capacity"` // true: a link here has no declared capacity
+}
+
+// Overall is the verdict on the whole chain. It is never a promise: it says
+// which links were compared with what, and which were not.
+type Overall struct {
+	Verdict string         `json:"verdict"` // "exceeds", "not verifiable", "meets what was checked", "not checked"
+	Text    string         `json:"text"`
+	Weakest *checks.Check  `json:"weakest,omitempty"` // most used link that could be checked
+	Uplift  *checks.Check  `json:"uplift,omitempty"`  // most used link of the chain that holds the roof down
+	Top     []checks.Check `json:"governing"`         // the five most used, one per link
+	Missing []string       `json:"missing"`           // links without a capacity or not described
+}
+
+// Run checks a plane. Without loads it lists what was not checked and returns at
+// once.
+func Run(in Input) Result {
+	r := &runner{in: in, out: Result{Plane: in.Plane.Name}}
+	if in.Loads == nil || !in.Loads.Any() {
+		r.skipAll()
+		return r.finish()
+	}
+	r.out.Basis = basisOf(in.Loads.Method)
+	r.timber()
+	r.holds = in.Loads.Holds()
+	r.panels()
+	r.fasteners()
+	r.oneLost()
+	r.frame()
+	r.water()
+	if in.Curves {
+		r.inverse()
+	}
+	return r.finish()
+}
+
+type runner struct {
+	in    Input
+	out   Result
+	holds []loads.Hold
+	share []float64 // per hold: force per pressure, m²
+	wood  woodwork
+	cache plate.Cache
+	sheet *sheet // nil when the panel cannot be modelled
+	built []builtPanel
+	up    *checks.Check // weakest of the frame's uplift chain
+	pull  map[string]float64
+}
+
+func basisOf(m combine.Method) checks.Basis {
+	switch m {
+	case combine.LRFD:
+		return checks.LRFD
+	case combine.EN:
+		return checks.EN
+	}
+	return checks.ASD
+}
+
+func (r *runner) add(c ...checks.Check) { r.out.Checks = append(r.out.Checks, c...) }
+
+func (r *runner) say(level finding.Level, code, where, what, why, source, do string) {
+	r.out.Findings = append(r.out.Findings, finding.Finding{Level: level, Code: code, Plane: r.in.Plane.Name, Where: where, What: what, Why: why, Source: source, Do: do})
+}
+
+func (r *runner) skip(text string) { r.out.NotChecked = append(r.out.NotChecked, text) }
+
+func (r *runner) assume(text string) { r.out.Assumed = append(r.out.Assumed, text) }
+
+func (r *runner) skipAll() {
+	for _, t := range []string{
+		"panels, clips and screws: no wind, snow or live load is known",
+		"purlins, rafters, beams, posts, bracing, ledger, bases and footings: no loads are known",
+	} {
+		r.skip(t)
+	}
+	r.water()
+}
+
+// links orders the checks down the load path and gives each a plain name.
+var links = []struct{ prefix, name string }{
+	{"panel.", "panel"}, {"clip.", "clip"}, {"fastener.", "screws"}, {"channel.", "edge channel"}, {"timber.", "timber"},
+	{"frame.fixing", "fixing"}, {"frame.lateral", "bracing"}, {"frame.", "frame"}, {"water.", "water"},
+}
+
+// finish sorts the checks, draws the overall verdict and turns findings of
+// checks into findings of the plan.
+func (r *runner) finish() Result {
+	list := r.out.Checks
+	sort.SliceStable(list, func(i, j int) bool {
+		a, b := list[i], list[j]
+		if (a.Verdict == checks.NotChecked) != (b.Verdict == checks.NotChecked) {
+			return b.Verdict == checks.NotChecked
+		}
+		return a.Utilisation > b.Utilisation
+	})
+	r.overall()
+	r.surface()
+	var steps []cite.Step
+	for _, c := range list {
+		steps = append(steps, c.Trace...)
+	}
+	r.out.Weak = cite.Weak(steps)
+	return r.out
+}
+
+// surface lifts the findings of checks to the plan: stops and warnings as they
+// are, a link beyond its capacity as a stop, and what was not checked as a line.
+func (r *runner) surface() {
+	seen := map[string]bool{}
+	for _, c := range r.out.Checks {
+		for _, f := range c.Findings {
+			if key := f.Code + f.Where + f.What; f.Level != cite.Note && !seen[key] {
+				seen[key] = true
+				r.out.Findings = append(r.out.Findings, loads.Finding(r.in.Plane.Name, f))
+			}
+		}
+		switch {
+		case c.Verdict == checks.NotChecked && len(c.Findings) > 0:
+			f := c.Findings[0]
+			text := c.Where + ": " + f.What
+			if f.Why != "" {
+				text += ", because " + f.Why
+			}
+			if f.Do != "" {
+				text += "; to do: " + f.Do
+			}
+			if !seen["not"+text] {
+				seen["not"+text] = true
+				r.skip(text)
+			}
+		case c.Verdict == checks.Exceeds && !seen["over"+c.ID+c.Where]:
+			seen["over"+c.ID+c.Where] = true
+			if !stops(c.Findings) {
+				r.say(overLevel(c), "check."+c.ID, c.Where, exceedText(c), "demand is larger than capacity in "+orNothing(c.Combination), c.Source, remedy(c))
+			}
+		}
+	}
+}
+
+func stops(fs []cite.Finding) bool {
+	for _, f := range fs {
+		if f.Level == cite.Stop {
+			return true
+		}
+	}
+	return false
+}
+
+// overLevel: a link of strength is a stop; deflection and a gutter only warn.
+func overLevel(c checks.Check) finding.Level {
+	switch c.ID {
+	case "timber.deflection", "water.gutter", "water.ponding":
+		return finding.Warn
+	}
+	return finding.Stop
+}
+
+func orNothing(s string) string {
+	if s == "" {
+		return "the governing case"
+	}
+	return s
+}
+
+// section is the timber section of a member, nil when size or grade is missing.
+type woodwork struct {
+	member timber.Member // grade and service conditions; section of the purlin
+	ok     bool
+	why    string // what is missing, when not ok
+	do     string
+}
+
+var noTimber job.Timber

@@ -1,0 +1,6 @@
+package chain
+
+// Inverse is what the roof would take.
+type Inverse struct{}
+
+func (r *runner) inverse() {}

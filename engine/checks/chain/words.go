@@ -1,0 +1,147 @@
+package chain
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+
+	"seamwright/engine/checks"
+)
+
+// linkOf names the link of the load path a check belongs to.
+func linkOf(c checks.Check) string {
+	if strings.HasPrefix(c.ID, "timber.") {
+		if i := strings.IndexByte(c.Where, ' '); i > 0 {
+			return c.Where[:i]
+		}
+	}
+	if strings.HasPrefix(c.ID, "fastener.") {
+		if strings.HasPrefix(c.Where, "fixing") {
+			return c.Where
+		}
+		if strings.Contains(c.Where, "channel") {
+			return "channel screws"
+		}
+		if strings.Contains(c.Where, "ledger") {
+			return "ledger"
+		}
+		return "clip screws"
+	}
+	if c.ID == "frame.fixing" {
+		return c.Where
+	}
+	for _, l := range links {
+		if strings.HasPrefix(c.ID, l.prefix) {
+			return l.name
+		}
+	}
+	return c.ID
+}
+
+// overall names the weakest link, the five that govern and what is missing.
+func (r *runner) overall() {
+	o := &r.out.Overall
+	o.Missing = []string{}
+	taken := map[string]bool{}
+	missing := map[string]bool{}
+	for _, c := range r.out.Checks {
+		link := linkOf(c)
+		if c.Verdict == checks.NotChecked {
+			if strength(c) && !missing[link] {
+				missing[link] = true
+				o.Missing = append(o.Missing, link)
+			}
+			continue
+		}
+		if len(o.Top) < 5 && !taken[link] {
+			taken[link] = true
+			o.Top = append(o.Top, bare(c))
+		}
+	}
+	if len(o.Top) > 0 {
+		o.Weakest = &o.Top[0]
+	}
+	o.Uplift = r.weakestUplift()
+	sort.Strings(o.Missing)
+	switch {
+	case o.Weakest == nil:
+		o.Verdict, o.Text = "not checked", "no link of the load path could be checked"
+	case o.Weakest.Verdict == checks.Exceeds:
+		o.Verdict = "exceeds"
+		o.Text = fmt.Sprintf("%s at %s is used to %s of its capacity", linkOf(*o.Weakest), o.Weakest.Where, percent(o.Weakest.Utilisation))
+	case len(o.Missing) > 0:
+		o.Verdict = "not verifiable"
+		o.Text = fmt.Sprintf("what could be checked is used to %s at most (%s at %s); without a capacity or not described: %s",
+			percent(o.Weakest.Utilisation), linkOf(*o.Weakest), o.Weakest.Where, strings.Join(o.Missing, ", "))
+	default:
+		o.Verdict = "meets what was checked"
+		o.Text = fmt.Sprintf("the most used link is %s at %s, to %s of its capacity", linkOf(*o.Weakest), o.Weakest.Where, percent(o.Weakest.Utilisation))
+	}
+}
+
+// strength tells checks that hold the roof up or down from the rest.
+func strength(c checks.Check) bool {
+	return !strings.HasPrefix(c.ID, "water.") && c.ID != "timber.deflection" && c.ID != "frame.house"
+}
+
+// weakestUplift is the most used link of the chain that holds the roof down.
+func (r *runner) weakestUplift() *checks.Check {
+	var best *checks.Check
+	take := func(c checks.Check) {
+		if c.Verdict != checks.NotChecked && (best == nil || c.Utilisation > best.Utilisation) {
+			c = bare(c)
+			best = &c
+		}
+	}
+	for _, c := range r.out.Checks {
+		if c.ID == "panel.uplift" || strings.HasPrefix(c.ID, "clip.") || strings.HasPrefix(c.ID, "channel.") ||
+			strings.HasPrefix(c.ID, "fastener.") && linkOf(c) != "ledger" {
+			take(c)
+		}
+	}
+	if r.up != nil {
+		take(*r.up)
+	}
+	return best
+}
+
+// bare is a check without its calculation, for lists.
+func bare(c checks.Check) checks.Check {
+	c.Trace, c.Findings = nil, nil
+	return c
+}
+
+func percent(u float64) string {
+	if u >= checks.NoCapacity {
+		return "more than any"
+	}
+	return fmt.Sprintf("%.0f %%", 100*u)
+}
+
+func exceedText(c checks.Check) string {
+	if c.Utilisation >= checks.NoCapacity {
+		return fmt.Sprintf("%s: %s has no capacity for the demand of %.4g %s", c.Where, c.What, c.Demand, c.Unit)
+	}
+	return fmt.Sprintf("%s: %s is used to %s (%.4g against %.4g %s)", c.Where, c.What, percent(c.Utilisation), c.Demand, c.Capacity, c.Unit)
+}
+
+// remedy says what would mend a link, in the order a builder would try it.
+func remedy(c checks.Check) string {
+	switch link := linkOf(c); {
+	case link == "panel":
+		return "a narrower module helps far more than closer purlins; ask the supplier for a rating at this demand"
+	case link == "clip":
+		return "set the purlins closer there, or use a clip of larger declared capacity"
+	case link == "clip screws":
+		return "use three screws, a longer or thicker screw, or set the purlins closer there"
+	case link == "channel screws", link == "edge channel":
+		return "set the channel screws closer"
+	case link == "purlin":
+		return "add a support under the purlin, turn it on edge, or take a deeper section"
+	case strings.HasPrefix(link, "fixing"):
+		return "use a connector of larger declared capacity, or more screws"
+	case link == "bracing":
+		return "add knee braces in both directions, or embed the posts"
+	}
+	return "change the part, or have an engineer look at it"
+}
