@@ -22,10 +22,11 @@ func Site(p plan.Plan, o Options) ([]*scene.Sheet, error) {
 	for i := range p.Planes {
 		w.planPage(i)
 	}
-	w.moreFindings()
 	for i := range p.Planes {
 		w.marksPage(i)
+		w.ripsIfRoom(i)
 	}
+	w.moreFindings()
 	w.order()
 	w.rips()
 	w.rest()
@@ -48,6 +49,8 @@ type siteWriter struct {
 	o     Options
 	paper *flow.Paper
 	open  []finding.Finding // not yet printed
+	used  float64           // of the page that is being filled, mm
+	later []func(*flow.Column)
 }
 
 // pageRoom is the height of a page between head line and title block, mm.
@@ -62,22 +65,49 @@ func (w *siteWriter) openFindings() {
 	}
 }
 
+// put adds a part and begins a new page where it would be torn without need.
+func (w *siteWriter) put(fill func(*flow.Column)) {
+	c := &w.paper.Column
+	h := w.height(fill)
+	switch room := w.pageRoom(); {
+	case w.used+h <= room:
+		w.used += h
+	case h <= room:
+		c.Break()
+		w.used = h
+	default:
+		if w.used > room/2 {
+			c.Break()
+			w.used = 0
+		}
+		w.used += h - room*math.Floor((w.used+h)/room)
+	}
+	fill(c)
+}
+
+func (w *siteWriter) newPage() {
+	w.paper.Break()
+	w.used = 0
+}
+
 // planPage is one page for a plane: the drawing over the survey and what to
 // check first. The drawing takes what the rest leaves.
 func (w *siteWriter) planPage(i int) {
 	if i > 0 {
-		w.paper.Break()
+		w.newPage()
 	}
 	c := &w.paper.Column
-	const gap, survey = 6.0, 58.0
-	right := c.W - survey - gap
-	left := &flow.Column{W: survey}
+	const gap = 6.0
+	shares := []float64{76, c.W - gap - 76}
+	left := &flow.Column{W: shares[0]}
 	w.survey(left, i)
-	below := math.Max(left.Height(), 92)
 	note, noteH := sheets.PlanNote(w.p, i, 0, 0, c.W)
-	limit := w.pageRoom() - below - noteH - 3
-	h := sheets.PlanHeight(w.p, i, c.W, math.Max(limit, 95))
-	below = math.Max(left.Height(), w.pageRoom()-h-noteH-3)
+	key := &flow.Column{W: c.W}
+	keyInto(key, w.p, i)
+	fixed := noteH + 1 + key.Height() + 4
+	below := math.Max(left.Height(), w.urgent(shares[1], 78))
+	h := sheets.PlanHeight(w.p, i, c.W, math.Max(w.pageRoom()-below-fixed, 100))
+	below = math.Max(left.Height(), w.pageRoom()-h-fixed)
 	c.Drawing(h, func(a scene.Rect) []scene.Item {
 		items, _ := sheets.PlanFigure(w.p, i, a)
 		return items
@@ -85,34 +115,54 @@ func (w *siteWriter) planPage(i int) {
 	c.Drawing(noteH+1, func(a scene.Rect) []scene.Item {
 		return scene.Items(scene.Group{Matrix: scene.Translate(a.X, a.Y+0.5), Items: note})
 	})
-	col, key := &flow.Column{W: right}, &flow.Column{W: right}
-	keyInto(key, w.p, i)
-	w.findings(col, checkFirst, below-key.Height())
-	keyInto(col, w.p, i)
-	c.Columns(gap, []float64{survey, right}, func(c *flow.Column) { *c = *left }, func(c *flow.Column) { *c = *col })
+	keyInto(c, w.p, i)
+	right := &flow.Column{W: shares[1]}
+	w.findings(right, checkFirst, below)
+	c.Columns(gap, shares, func(c *flow.Column) { *c = *left }, func(c *flow.Column) { *c = *right })
+	w.used = h + fixed + math.Max(left.Height(), right.Height())
 }
 
-// keyInto sets the key in two columns.
+// urgent is the height that all open stops and warnings need, up to a limit.
+func (w *siteWriter) urgent(width, limit float64) float64 {
+	c := &flow.Column{W: width}
+	c.Head(checkFirst, "")
+	for _, f := range w.open {
+		if f.Level > finding.Note {
+			signed(c, w.p, f)
+		}
+	}
+	return math.Min(c.Height(), limit)
+}
+
+// keyInto sets the key in three columns, without a head.
 func keyInto(c *flow.Column, p plan.Plan, i int) {
 	entries := sheets.PlanKey(p, i)
-	half := (len(entries) + 1) / 2
-	c.Head(words.KeyTitle, "")
-	c.Drawing(4.3*float64(half), func(a scene.Rect) []scene.Item {
-		left, _ := draft.Key(a.X, a.Y, 9, entries[:half]...)
-		right, _ := draft.Key(a.X+a.W/2+2, a.Y, 9, entries[half:]...)
-		return append(left, right...)
+	rows := (len(entries) + 2) / 3
+	c.Drawing(4.3*float64(rows)+2, func(a scene.Rect) []scene.Item {
+		out := scene.Items(scene.HLine(scene.Pen(scene.Thin), a.X, a.Right(), a.Y+0.6))
+		for k := 0; k*rows < len(entries); k++ {
+			items, _ := draft.Key(a.X+(a.W+4)/3*float64(k), a.Y+1.4, 12, entries[k*rows:min(len(entries), (k+1)*rows)]...)
+			out = append(out, items...)
+		}
+		return out
 	})
 }
 
+// survey is the figure beside the list of readings.
 func (w *siteWriter) survey(c *flow.Column, i int) {
 	title := words.SurveyTitle
 	if n := sheets.PlaneName(w.p, i); n != "" {
 		title += ", " + n
 	}
 	c.Head(title, "")
-	c.Drawing(42, func(a scene.Rect) []scene.Item { return sheets.SurveyFigure(w.p, i, a) })
-	c.Table(sheets.SurveyTable(w.p, i))
+	const figure, gap = 31.0, 2.0
+	_, h := sheets.SurveyList(w.p, i, 0, 0, c.W-figure-gap)
+	c.Drawing(math.Max(h, 36), func(a scene.Rect) []scene.Item {
+		list, _ := sheets.SurveyList(w.p, i, a.X+figure+gap, a.Y, a.W-figure-gap)
+		return append(sheets.SurveyFigure(w.p, i, scene.Rect{X: a.X, Y: a.Y, W: figure, H: math.Min(a.H, 42)}), list...)
+	})
 	if s := w.p.Planes[i].Frame.Square; s != nil {
+		c.Space(0.8)
 		c.Para(prose(capital(s.Verdict) + "."))
 	}
 }
@@ -137,11 +187,11 @@ func (w *siteWriter) findings(c *flow.Column, title string, room float64) {
 	c.Head(title, w.tally())
 	for len(w.open) > 0 {
 		try := &flow.Column{W: c.W}
-		signed(try, w.open[0])
+		signed(try, w.p, w.open[0])
 		if c.Height()+try.Height() > room && room > 0 {
 			return
 		}
-		signed(c, w.open[0])
+		signed(c, w.p, w.open[0])
 		w.open = w.open[1:]
 	}
 }
@@ -151,17 +201,30 @@ func (w *siteWriter) tally() string {
 	for _, f := range w.p.Findings {
 		n[f.Level]++
 	}
-	return fmt.Sprintf(fmtWorst, n[finding.Stop], n[finding.Warn], n[finding.Note])
+	return counted(n[finding.Stop], stopWord) + " · " + counted(n[finding.Warn], warnWord) + " · " + counted(n[finding.Note], noteWord)
+}
+
+// counted writes 1 stop, 2 stops.
+func counted(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
 }
 
 func (w *siteWriter) moreFindings() {
-	if len(w.open) > 0 {
-		w.findings(&w.paper.Column, checkMore, 0)
+	if len(w.open) == 0 {
+		return
 	}
+	rest := w.open
+	w.put(func(c *flow.Column) {
+		w.open = rest
+		w.findings(c, checkMore, 0)
+	})
 }
 
 // signed sets a finding behind the sign of its level.
-func signed(c *flow.Column, f finding.Finding) {
+func signed(c *flow.Column, p plan.Plan, f finding.Finding) {
 	sign := func(at scene.Pt) []scene.Item { return draft.Note(at, 4.6) }
 	switch f.Level {
 	case finding.Stop:
@@ -169,10 +232,14 @@ func signed(c *flow.Column, f finding.Finding) {
 	case finding.Warn:
 		sign = func(at scene.Pt) []scene.Item { return draft.Warn(at, 4.6) }
 	}
-	text := "**" + capital(f.What) + ".**"
-	if f.Level == finding.Stop {
-		text = "**STOP. " + capital(f.What) + ".**"
+	what := capital(f.What)
+	if len(p.Planes) > 1 && f.Plane != "" {
+		what = capital(f.Plane) + ": " + f.What
 	}
+	if f.Level == finding.Stop {
+		what = stopMark + what
+	}
+	text := "**" + what + ".**"
 	if f.Why != "" {
 		text += " " + capital(f.Why) + "."
 	}
@@ -186,9 +253,9 @@ func (w *siteWriter) marksPage(i int) {
 	if w.p.Planes[i].Layout == nil {
 		return
 	}
-	w.paper.Break()
-	sheets.MarksPart(&w.paper.Column, w.p, i)
-	sheets.DatumPart(&w.paper.Column, w.p, i)
+	w.newPage()
+	w.put(func(c *flow.Column) { sheets.MarksPart(c, w.p, i) })
+	w.put(func(c *flow.Column) { sheets.DatumPart(c, w.p, i) })
 }
 
 // order prints the steps in two columns, condensed where the same is done over
@@ -197,24 +264,29 @@ func (w *siteWriter) order() {
 	if len(w.p.Sequence.Steps) == 0 {
 		return
 	}
-	w.paper.Break()
-	c := &w.paper.Column
-	c.Head(orderTitle, orderHow)
 	const gap = 6.0
-	half := (c.W - gap) / 2
+	half := (w.paper.W - gap) / 2
 	var blocks []block
 	for _, e := range condense(w.p.Sequence.Steps, len(w.p.Planes) > 1) {
 		try := &flow.Column{W: half}
 		e.set(try)
 		blocks = append(blocks, block{try.Height(), e})
 	}
-	room := w.pageRoom() - 12
+	title := orderTitle
 	for len(blocks) > 0 {
+		room := w.pageRoom() - w.used - 12
+		if room < 60 {
+			w.newPage()
+			room = w.pageRoom() - 12
+		}
 		n, h := balance(blocks, room)
 		left, right := split(blocks[:n], h)
 		blocks = blocks[n:]
-		c.Columns(gap, []float64{1, 1}, into(left), into(right))
-		room = w.pageRoom() - 2
+		w.put(func(c *flow.Column) {
+			c.Head(title, orderHow)
+			c.Columns(gap, []float64{1, 1}, into(left), into(right))
+		})
+		title = orderMore
 	}
 }
 
@@ -271,36 +343,57 @@ func split(blocks []block, h float64) (left, right []block) {
 	return blocks, nil
 }
 
+// ripsIfRoom sets rip readings on the page of the marks as far as it has room.
+func (w *siteWriter) ripsIfRoom(i int) {
+	parts := sheets.RipParts(w.p, i)
+	for len(parts) > 0 && w.used+w.height(parts[0]) <= w.pageRoom() {
+		w.put(parts[0])
+		parts = parts[1:]
+	}
+	w.later = append(w.later, parts...)
+}
+
+func (w *siteWriter) height(fill func(*flow.Column)) float64 {
+	try := &flow.Column{W: w.paper.W}
+	fill(try)
+	return try.Height() + 2
+}
+
 func (w *siteWriter) rips() {
-	for i := range w.p.Planes {
-		sheets.RipPart(&w.paper.Column, w.p, i)
+	for _, part := range w.later {
+		w.put(part)
 	}
 }
 
 // rest is what is looked up, not followed: details, goods, van, limits.
 func (w *siteWriter) rest() {
-	c := &w.paper.Column
 	if sheets.HasDetails(w.p) {
-		sheets.DetailsPart(c, w.p)
+		w.put(func(c *flow.Column) { sheets.EavePart(c, w.p) })
+		w.put(func(c *flow.Column) { sheets.EdgePart(c, w.p) })
 	}
 	s := w.p.Sequence
 	if len(s.Steps) > 0 {
-		c.Columns(6, []float64{1, 1}, func(c *flow.Column) {
-			c.Head(goodsIn, goodsHow)
-			ticks(c, s.Inputs)
-		}, func(c *flow.Column) {
-			c.Head(van, "")
-			ticks(c, s.Van)
+		w.put(func(c *flow.Column) {
+			c.Columns(5, []float64{1, 1, 1}, func(c *flow.Column) {
+				c.Head(goodsIn, "")
+				ticks(c, s.Inputs)
+			}, func(c *flow.Column) {
+				c.Head(van, "")
+				ticks(c, s.Van)
+			}, func(c *flow.Column) {
+				c.Head(weather, "")
+				c.Bullets(proses(s.Weather)...)
+			})
 		})
-		c.Head(weather, "")
-		c.Bullets(proses(s.Weather)...)
 	}
-	c.Columns(6, []float64{1, 1}, func(c *flow.Column) {
-		c.Head(assumed, "")
-		c.Bullets(proses(w.p.Assumed)...)
-	}, func(c *flow.Column) {
-		c.Head(notChecked, notCheckedH)
-		c.Bullets(proses(w.p.NotChecked)...)
+	w.put(func(c *flow.Column) {
+		c.Columns(6, []float64{1, 1}, func(c *flow.Column) {
+			c.Head(assumed, "")
+			c.Bullets(proses(w.p.Assumed)...)
+		}, func(c *flow.Column) {
+			c.Head(notChecked, notCheckedH)
+			c.Bullets(proses(w.p.NotChecked)...)
+		})
 	})
 }
 
@@ -314,7 +407,15 @@ func proses(in []string) []string {
 
 // ticks lists points behind boxes to tick.
 func ticks(c *flow.Column, points []string) {
+	const pace, indent = 3.6, 5.6
 	for _, t := range points {
-		c.Signed(func(at scene.Pt) []scene.Item { return draft.TickBox(at.X-1.7, at.Y-1.7, 3.4, false) }, prose(capital(t)))
+		lines := scene.Wrap(scene.Body, c.W-indent, prose(capital(t)))
+		c.Drawing(pace*float64(len(lines))+1.2, func(a scene.Rect) []scene.Item {
+			out := draft.TickBox(a.X+0.2, a.Y+0.2, 3.2, false)
+			for k, l := range lines {
+				out = append(out, scene.Text{At: scene.P(a.X+indent, a.Y+2.8+pace*float64(k)), Runs: l, Style: scene.Body})
+			}
+			return out
+		})
 	}
 }

@@ -1,10 +1,9 @@
 package papers
 
 import (
+	"fmt"
 	"regexp"
 	"strings"
-
-	"fmt"
 
 	"seamwright/drawing/scene"
 	"seamwright/drawing/scene/draft"
@@ -40,16 +39,31 @@ const leastRepeats = 2
 // then only what is done: ids and titles. Nothing is left out.
 func condense(steps []sequence.Step, several bool) []entry {
 	var out []entry
+	printed := map[string]string{} // shape of a step printed in full, and its id
 	for i := 0; i < len(steps); {
 		period, times := pattern(steps[i:])
+		if known(printed, steps[i:], period) && times > 0 {
+			e := entry{}
+			for j := range period {
+				e.like = append(e.like, printed[shapeOf(steps[i+j])])
+			}
+			for k := 0; k <= times; k++ {
+				e.again = append(e.again, steps[i+k*period:i+(k+1)*period])
+			}
+			out = append(out, e)
+			i += (times + 1) * period
+			continue
+		}
 		if times < leastRepeats {
 			out = append(out, entry{step: steps[i], several: several})
+			printed[shapeOf(steps[i])] = steps[i].ID
 			i++
 			continue
 		}
 		e := entry{}
 		for j := range period {
 			out = append(out, entry{step: steps[i+j], several: several})
+			printed[shapeOf(steps[i+j])] = steps[i+j].ID
 			e.like = append(e.like, steps[i+j].ID)
 		}
 		for k := 1; k <= times; k++ {
@@ -59,6 +73,16 @@ func condense(steps []sequence.Step, several bool) []entry {
 		i += (times + 1) * period
 	}
 	return out
+}
+
+// known reports that the first steps were printed in the same words before.
+func known(printed map[string]string, steps []sequence.Step, period int) bool {
+	for j := range period {
+		if printed[shapeOf(steps[j])] == "" {
+			return false
+		}
+	}
+	return period > 0
 }
 
 // pattern finds how often the first one or two steps come again right after.
@@ -105,6 +129,17 @@ func (e entry) set(c *flow.Column) {
 	c.Drawing(4.4, func(a scene.Rect) []scene.Item {
 		return scene.Items(scene.T(a.X+7.2, a.Y+2.8, scene.Body, fmt.Sprintf(fmtSame, strings.Join(e.like, ", "))))
 	})
+	if len(e.like) == 1 { // single steps: several to a line
+		var flat []sequence.Step
+		for _, row := range e.again {
+			flat = append(flat, row...)
+		}
+		e.again = nil
+		for len(flat) > 0 {
+			n := min(2, len(flat))
+			e.again, flat = append(e.again, flat[:n]), flat[n:]
+		}
+	}
 	for _, row := range e.again {
 		c.Drawing(5.6, func(a scene.Rect) []scene.Item {
 			var out []scene.Item

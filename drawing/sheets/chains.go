@@ -27,100 +27,98 @@ func (d *planDrawing) chains() {
 
 func (d *planDrawing) spanOf(r setout.Row) float64 { return r.Total.MM() }
 
-// rowChains draws the marks of one purlin as a chain and its total, past the
-// paper height y of the roof's edge; dir is 1 below and −1 above.
+// rowChains draws the marks of one purlin past the paper height y of the roof's
+// edge: seams between the panel edges, and then the panel edges between the
+// frame faces, whose total stands at the end. dir is 1 below and −1 above.
 func (d *planDrawing) rowChains(r setout.Row, y, dir float64) {
-	var pts []scene.Pt
-	var run []length.Length
-	for _, m := range r.Marks {
-		q, ok := markPoint(d.l, r, m)
-		if !ok {
-			return
-		}
-		pts = append(pts, scene.P(d.at(q).X, y))
-		run = append(run, m.At)
-	}
-	if len(pts) < 2 {
-		return
-	}
-	pts, run = inOrder(pts, run)
-	values := d.steps(run)
-	st := scene.Value
-	if !fits(pts[1:len(pts)-1], values, st) {
-		st = scene.Remark
-	}
-	if !fits(pts[1:len(pts)-1], values, st) { // the seams as one part, named by their ends
-		pts, run = grouped(pts, run, r.Marks)
-		values, st = d.steps(run), scene.Value
-	}
 	at := y + chainFoot
 	if dir < 0 {
-		at = y - chainTop
+		at = y - chainTop - d.over()
 	}
-	d.drawn(scene.On("dimensions", draft.Chain{From: pts, At: scene.P(0, at), Values: values, Style: st, Placer: d.placer}.Items()...))
-	total := d.both(d.mark(run[len(run)-1]) - d.mark(run[0]))
-	ends := []scene.Pt{pts[0], pts[len(pts)-1]}
-	d.drawn(scene.On("dimensions", draft.Chain{From: ends, At: scene.P(0, at+dir*nextChain), Values: []string{total}, Placer: d.placer}.Items()...))
-	name := scene.T(0, 0, scene.Body, r.Purlin).Amid()
-	last := scene.P(ends[1].X+2.5, at+dir*nextChain)
-	d.place(name.Move(last), name.Move(scene.P(ends[0].X-2.5, last.Y)).End())
+	inner, outer := d.points(r, y, func(kind string) bool { return kind != "frame" }), d.points(r, y, func(kind string) bool { return kind == "frame" || kind == "edge" })
+	if len(outer.run) < 2 {
+		return
+	}
+	if len(inner.run) > 1 {
+		values, st := d.steps(inner.run), scene.Value
+		if !fits(inner.pts, values, st) {
+			st = scene.Remark
+		}
+		if !fits(inner.pts, values, st) { // the seams as one part, named by their ends
+			inner = grouped(inner)
+			values, st = d.steps(inner.run), scene.Value
+		}
+		d.drawn(scene.On("dimensions", draft.Chain{From: inner.pts, At: scene.P(0, at), Values: values, Style: st, Placer: d.placer}.Items()...))
+		at += dir * nextChain
+	}
+	values := d.steps(outer.run)
+	if len(values) == 1 {
+		values[0] = d.both(d.mark(outer.run[1]) - d.mark(outer.run[0]))
+	}
+	d.drawn(scene.On("dimensions", draft.Chain{From: outer.pts, At: scene.P(0, at), Values: values, Placer: d.placer}.Items()...))
+	text := r.Purlin
+	if n := len(outer.run); n > 2 {
+		text += " = " + d.s(d.mark(outer.run[n-1])-d.mark(outer.run[0]))
+	}
+	name := scene.M(0, 0, scene.Remark, text).Amid()
+	first, last := outer.pts[0].X, outer.pts[len(outer.pts)-1].X
+	short := scene.M(0, 0, scene.Remark, r.Purlin).Amid()
+	d.place(name.Move(scene.P(last+2.5, at)), name.Move(scene.P(first-2.5, at)).End(), short.Move(scene.P(last+2.5, at)), short.Move(scene.P(first-2.5, at)).End())
+}
+
+// marksAt are running marks with their place beside the roof.
+type marksAt struct {
+	pts   []scene.Pt
+	run   []length.Length
+	seams []bool
+}
+
+// points picks marks of a row, in order along the purlin; a panel edge flush
+// with the frame is one mark.
+func (d *planDrawing) points(r setout.Row, y float64, want func(kind string) bool) marksAt {
+	var out marksAt
+	marks := slices.Clone(r.Marks)
+	slices.SortStableFunc(marks, func(a, b setout.Mark) int { return int(a.At - b.At) })
+	for _, m := range marks {
+		q, ok := markPoint(d.l, r, m)
+		if !ok || !want(m.Kind) {
+			continue
+		}
+		if n := len(out.run); n > 0 && out.run[n-1] == m.At {
+			continue
+		}
+		out.pts, out.run = append(out.pts, scene.P(d.at(q).X, y)), append(out.run, m.At)
+		out.seams = append(out.seams, m.Kind == "starter" || m.Kind == "check")
+	}
+	return out
 }
 
 func (d *planDrawing) mark(l length.Length) length.Length { return d.rule.at(l) }
 
-// inOrder sorts marks along the purlin: an edge that lies outside the frame
-// comes before it.
-func inOrder(pts []scene.Pt, run []length.Length) ([]scene.Pt, []length.Length) {
-	idx := make([]int, len(pts))
-	for i := range idx {
-		idx[i] = i
-	}
-	slices.SortStableFunc(idx, func(a, b int) int { return int(run[a] - run[b]) })
-	p2, r2 := make([]scene.Pt, 0, len(pts)), make([]length.Length, 0, len(pts))
-	for _, i := range idx {
-		if n := len(r2); n > 0 && run[i] == r2[n-1] { // panel edge flush with the frame: one mark
-			continue
-		}
-		p2, r2 = append(p2, pts[i]), append(r2, run[i])
-	}
-	return p2, r2
-}
-
-// fits reports whether all values but those at the ends stand in their parts.
-func fits(inner []scene.Pt, values []string, st scene.Style) bool {
-	for i := 1; i < len(inner); i++ {
-		v := values[min(i, len(values)-1)]
-		if scene.M(0, 0, st, v).Width()+1.2 > math.Abs(inner[i].X-inner[i-1].X) {
+// fits reports whether the values stand in their parts; those at the ends may
+// stand outside.
+func fits(pts []scene.Pt, values []string, st scene.Style) bool {
+	for i := 1; i+1 < len(values); i++ {
+		if scene.M(0, 0, st, values[i]).Width()+1.2 > pts[i+1].Sub(pts[i]).Len() {
 			return false
 		}
 	}
 	return true
 }
 
-// grouped keeps frame, edge, first and last seam.
-func grouped(pts []scene.Pt, run []length.Length, marks []setout.Mark) ([]scene.Pt, []length.Length) {
-	keep := map[length.Length]bool{}
-	first := true
-	var last length.Length
-	for _, m := range marks {
-		if m.Kind != "check" && m.Kind != "starter" {
-			keep[m.At] = true
-			continue
-		}
-		if first {
-			keep[m.At], first = true, false
-		}
-		last = m.At
+// grouped keeps the ends and the first and last seam.
+func grouped(m marksAt) marksAt {
+	first, last := slices.Index(m.seams, true), len(m.seams)-1
+	for last > 0 && !m.seams[last] {
+		last--
 	}
-	keep[last] = true
-	var p2 []scene.Pt
-	var r2 []length.Length
-	for i := range pts {
-		if keep[run[i]] {
-			p2, r2 = append(p2, pts[i]), append(r2, run[i])
+	var out marksAt
+	for i := range m.run {
+		if !m.seams[i] || i == first || i == last {
+			out.pts, out.run, out.seams = append(out.pts, m.pts[i]), append(out.run, m.run[i]), append(out.seams, m.seams[i])
 		}
 	}
-	return p2, r2
+	return out
 }
 
 // purlinChains dimension the purlins from the eave face along the left verge,
@@ -200,10 +198,10 @@ func (d *planDrawing) upright(pts []scene.Pt, run []length.Length, dir float64) 
 	}
 	st := scene.Value
 	values := d.steps(run)
-	if !fitsUp(pts[1:len(pts)-1], values, st) {
+	if !fits(pts, values, st) {
 		st = scene.Remark
 	}
-	if !fitsUp(pts[1:len(pts)-1], values, st) && len(pts) > 4 {
+	if !fits(pts, values, st) && len(pts) > 4 {
 		n := len(pts)
 		pts, run = []scene.Pt{pts[0], pts[1], pts[n-2], pts[n-1]}, []length.Length{run[0], run[1], run[n-2], run[n-1]}
 		values, st = d.steps(run), scene.Value
@@ -221,12 +219,4 @@ func (d *planDrawing) upright(pts []scene.Pt, run []length.Length, dir float64) 
 	total := d.both(d.mark(run[len(run)-1]) - d.mark(run[0]))
 	ends := []scene.Pt{pts[0], pts[len(pts)-1]}
 	d.drawn(scene.On("dimensions", draft.Chain{From: ends, Angle: 90, At: scene.P(at+dir*nextChain, 0), Values: []string{total}, Placer: d.placer}.Items()...))
-}
-
-func fitsUp(inner []scene.Pt, values []string, st scene.Style) bool {
-	var flat []scene.Pt
-	for _, p := range inner {
-		flat = append(flat, scene.P(p.Y, 0))
-	}
-	return fits(flat, values, st)
 }

@@ -45,11 +45,11 @@ func LabelsPart(c *flow.Column, p plan.Plan, version string) {
 		}
 	}
 	c.Head(words.LabelsTitle, words.LabelsHow)
-	rows(c, p, version, big, 25.5)
+	rows(c, p, version, big, 26)
 	if len(big) > 0 && len(small) > 0 {
 		c.Space(3)
 	}
-	rows(c, p, version, small, 22.5)
+	rows(c, p, version, small, 23)
 }
 
 const labelsAcross = 4
@@ -73,7 +73,7 @@ func rows(c *flow.Column, p plan.Plan, version string, ls []label, h float64) {
 // its quiet zone of four modules.
 func (l label) draw(p plan.Plan, version string, a scene.Rect) []scene.Item {
 	out := scene.Items(scene.Rectangle(scene.Pen(scene.Fine), scene.Fill{}, a))
-	const module = 0.46
+	const module = 0.6
 	code, n := codeOf(LabelText(p, version, l.id))
 	side := 0.0
 	if n > 0 {
@@ -103,11 +103,8 @@ func (l label) draw(p plan.Plan, version string, a scene.Rect) []scene.Item {
 		line(scene.Body, l.what, room)
 	}
 	line(scene.Body, l.where, l.width(a, y, side, room))
-	foot := JobTag(p) + " · " + version
-	if l.end != "" {
-		foot = l.end + " · " + foot
-	}
-	line(scene.Body, foot, l.width(a, y, side, room))
+	line(scene.Body, l.end, l.width(a, y, side, room))
+	line(scene.Body, JobTag(p)+" · "+fmt.Sprintf(words.FmtVersion, version), l.width(a, y, side, room))
 	return out
 }
 
@@ -155,7 +152,7 @@ func fill(l *label, p plan.Plan, r rule, lay *setout.Layout, q takeoff.Piece) {
 	case takeoff.Panel:
 		for _, x := range lay.Panels {
 			if name(x.ID) == q.ID {
-				l.what, l.where, l.end = words.FullPanel, fmt.Sprintf(words.FmtSides, sideName(x.Left), sideName(x.Right)), endUp(p, x)
+				l.what, l.where, l.end = words.FullPanel, fmt.Sprintf(words.FmtSides, sideName(x.Left), sideName(x.Right)), endUp(p, x)+" · "+words.SkyUp
 			}
 		}
 	case takeoff.Cap:

@@ -62,6 +62,10 @@ func TestLook(t *testing.T) {
 			show(t, name+"-marks-"+Slug(p.Planes[i].Frame.Plane), Marks(p, i))
 			show(t, name+"-survey-"+Slug(p.Planes[i].Frame.Plane), Survey(p, i))
 		}
+		if HasDetails(p) {
+			show(t, name+"-eave", SectionEave(p))
+			show(t, name+"-edge", DetailEdge(p))
+		}
 		for _, k := range p.Saw.Kinds {
 			show(t, name+"-saw-"+k.Kind, Saw(p, k))
 		}

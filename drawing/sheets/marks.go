@@ -166,25 +166,26 @@ func total(row setout.Row) length.Length {
 	return right[0].At - left[0].At
 }
 
-// Measures of a strip, mm.
+// Measures of the strips, mm.
 const (
-	stripName   = 17.0 // room for the name of the purlin
-	stripPitch  = 10.5 // least distance of two seam marks
-	stripHeight = 20.5
-	bladeTop    = 9.4
-	bladeHeight = 4.4
+	stripName   = 11.0 // room for the name of the purlin
+	stripEnds   = 25.0 // room at either end for the marks of frame and edge
+	stripPitch  = 10.0 // least distance of two seam marks
+	stripFirst  = 19.5 // a strip with the figures of its marks over it
+	stripNext   = 9.4  // a strip whose marks are those of the strip above
+	bladeTop    = 10.2
+	bladeHeight = 4.2
 )
 
 // part is a stretch of the strips, real mm from the datum.
 type part struct {
 	lo, hi      float64
-	seams       int
 	first, last bool
 }
 
 // strips draws the marks of every purlin like a tape. A long roof is broken
-// into parts of one scale; if then all purlins carry the same seam marks, one
-// strip serves them all.
+// into parts of one scale. Purlins with the same seam marks as the one before
+// stand close under it: the figures are written once.
 func strips(c *flow.Column, p plan.Plan, l *setout.Layout) {
 	var lo, hi float64
 	for _, row := range l.Marks {
@@ -192,130 +193,143 @@ func strips(c *flow.Column, p plan.Plan, l *setout.Layout) {
 			lo, hi = math.Min(lo, m.At.MM()), math.Max(hi, m.At.MM())
 		}
 	}
-	room := c.W - stripName - 4
+	room := c.W - stripName - 2*stripEnds
 	n := max(1, int(math.Ceil((hi-lo)*stripPitch/(room*math.Max(l.Pitch.MM(), 1)))))
-	scale := room * float64(n) / (hi - lo) * 0.97
-	rows := l.Marks
-	same := n > 1 && alike(rows)
-	view := scene.View{Scale: scale}
-	c.Head(words.TapeTitle, view.Ratio())
+	d := stripDrawing{rule: ruleOf(p), scale: room * float64(n) / (hi - lo), datum: l.Datum.Seam}
+	c.Head(words.TapeTitle, fmt.Sprintf(words.FmtAbout, 1/d.scale))
 	for k := range n {
-		w := part{lo: lo + (hi-lo)*float64(k)/float64(n), hi: lo + (hi-lo)*float64(k+1)/float64(n), first: k == 0, last: k == n-1}
-		if same {
-			names := rows[0].Purlin + "–" + rows[len(rows)-1].Purlin
-			c.Drawing(stripHeight, func(a scene.Rect) []scene.Item { return strip(p, l, rows[0], names, w, scale, false, a) })
-			continue
-		}
-		for _, row := range rows {
-			c.Drawing(stripHeight, func(a scene.Rect) []scene.Item { return strip(p, l, row, row.Purlin, w, scale, true, a) })
-		}
-	}
-}
-
-// alike reports that all rows have the same seam marks.
-func alike(rows []setout.Row) bool {
-	text := func(r setout.Row) string {
-		var b strings.Builder
-		for _, m := range r.Marks {
-			if m.Kind == "starter" || m.Kind == "check" {
-				fmt.Fprintf(&b, "%s %d;", m.ID, m.At)
+		d.part = part{lo: lo + (hi-lo)*float64(k)/float64(n), hi: lo + (hi-lo)*float64(k+1)/float64(n), first: k == 0, last: k == n-1}
+		for i, row := range l.Marks {
+			d := d
+			d.row, d.below = row, i > 0 && seamText(row) == seamText(l.Marks[i-1])
+			d.above = i+1 < len(l.Marks) && seamText(row) == seamText(l.Marks[i+1])
+			h := stripFirst
+			if d.below {
+				h = stripNext
 			}
+			c.Add(flow.Block{H: h, Draw: d.draw, Keep: d.above})
 		}
-		return b.String()
+		if n > 1 {
+			c.Space(2)
+		}
 	}
-	return !slices.ContainsFunc(rows, func(r setout.Row) bool { return text(r) != text(rows[0]) })
 }
 
-// strip draws one purlin: blade with divisions, marks with flags and figures.
-func strip(p plan.Plan, l *setout.Layout, row setout.Row, name string, w part, scale float64, withEnds bool, a scene.Rect) []scene.Item {
-	f := newFigure(scene.Rect{X: a.X, Y: a.Y - 1, W: a.W, H: a.H + 2})
-	r := ruleOf(p)
-	x := func(mm float64) float64 { return a.X + stripName + 2 + scale*(mm-w.lo) }
-	top, foot := a.Y+bladeTop, a.Y+bladeTop+bladeHeight
-	from, to := row.Marks[0].At.MM(), row.Marks[0].At.MM()
-	for _, m := range row.Marks {
+// seamText tells rows apart by their seam marks.
+func seamText(r setout.Row) string {
+	var b strings.Builder
+	for _, m := range r.Marks {
+		if m.Kind == "starter" || m.Kind == "check" {
+			fmt.Fprintf(&b, "%s %d;", m.ID, m.At)
+		}
+	}
+	return b.String()
+}
+
+// stripDrawing is one purlin as a tape.
+type stripDrawing struct {
+	rule
+	part
+	row          setout.Row
+	scale        float64
+	datum        string
+	below, above bool // shares its marks with the strip above it, below it
+}
+
+func (d stripDrawing) draw(a scene.Rect) []scene.Item {
+	x := func(mm float64) float64 { return a.X + stripName + stripEnds + d.scale*(mm-d.lo) }
+	top := a.Y + bladeTop
+	if d.below {
+		top = a.Y + bladeTop + stripNext - stripFirst + 1e-9
+	}
+	foot := top + bladeHeight
+	from, to := d.row.Marks[0].At.MM(), d.row.Marks[0].At.MM()
+	for _, m := range d.row.Marks {
 		from, to = math.Min(from, m.At.MM()), math.Max(to, m.At.MM())
 	}
-	from, to = math.Max(from, w.lo), math.Min(to, w.hi)
+	from, to = math.Max(from, d.lo), math.Min(to, d.hi)
 	if to <= from {
 		return nil
 	}
-	f.add(scene.T(a.X, top+bladeHeight/2, scene.Name.At(scene.Large), name).Amid())
-	f.add(scene.HLine(scene.Pen(scene.Thick), x(from), x(to), top), scene.HLine(scene.Pen(scene.Thick), x(from), x(to), foot))
-	f.add(divisions(p, x, from, to, foot, scale)...)
-	left, right, _ := ends(row)
-	for i := range row.Marks {
-		m := &row.Marks[i]
+	mid := (top + foot) / 2
+	out := scene.Items(scene.T(a.X, mid, scene.Name.At(3.4), d.row.Purlin).Amid(),
+		scene.HLine(scene.Pen(scene.Thick), x(from), x(to), top), scene.HLine(scene.Pen(scene.Thick), x(from), x(to), foot))
+	out = append(out, divisions(d.tape, x, from, to, foot, d.scale)...)
+	for i := range d.row.Marks {
+		m := &d.row.Marks[i]
 		mm := m.At.MM()
-		if mm < w.lo-1e-6 || mm > w.hi+1e-6 || (mm == w.hi && !w.last) {
+		if mm < d.lo-1e-6 || mm > d.hi+1e-6 || (mm >= d.hi-1e-6 && !d.last) {
 			continue
 		}
 		if m.Kind == "starter" || m.Kind == "check" {
-			f.add(seamMark(m, x(mm), top, foot, r)...)
-		} else if withEnds {
-			f.add(scene.VLine(scene.Pen(scene.Mid), x(mm), top-1, foot+1))
+			out = append(out, d.seamMark(m, x(mm), top, foot)...)
+		} else {
+			out = append(out, scene.VLine(scene.Pen(scene.Mid), x(mm), top-0.8, foot+0.8))
 		}
 	}
-	f.add(figures(p, x, from, to, foot, scale)...)
-	if withEnds {
-		endMark(f, r, left, x, top, foot, w, true)
-		endMark(f, r, right, x, top, foot, w, false)
+	if !d.above {
+		out = append(out, figures(d.tape, x, from, to, foot, d.scale)...)
 	}
-	return f.items
+	return append(out, d.ends(a, mid, top)...)
 }
 
-// seamMark is a bold line with a flag to the working side, its name and figure.
-func seamMark(m *setout.Mark, x, top, foot float64, r rule) []scene.Item {
-	out := scene.Items(scene.VLine(scene.Pen(scene.Strong), x, top-3, foot+0.8))
+// seamMark is a bold line with a flag to the working side; over the first of
+// several alike strips stand its name and figure.
+func (d stripDrawing) seamMark(m *setout.Mark, x, top, foot float64) []scene.Item {
+	high := top - 3
+	low := foot + 0.8
+	if d.above {
+		low = foot + 2.2
+	}
+	out := scene.Items(scene.VLine(scene.Pen(scene.Strong), x, high, low))
 	dx := 2.4
 	if m.Hand == setout.FlangeLeft {
 		dx = -dx
 	}
-	out = append(out, scene.Polygon(scene.Line{}, scene.Solid(scene.Black), scene.P(x, top-3), scene.P(x+dx, top-2), scene.P(x, top-1)))
+	out = append(out, scene.Polygon(scene.Line{}, scene.Solid(scene.Black), scene.P(x, high), scene.P(x+dx, high+1), scene.P(x, high+2)))
 	if m.Kind == "starter" {
 		out = append(out, scene.Circle(scene.Pen(scene.Thick), scene.Solid(scene.White), scene.P(x, (top+foot)/2), 1))
 	}
-	value := scene.M(x, top-6.4, scene.Value.Bold().At(4.2), r.s(m.At)).Mid().Amid()
-	id := scene.T(x-0.8, top-1.7, scene.Body, m.ID).Amid().End()
-	if dx < 0 {
-		id = scene.T(x+0.8, top-1.7, scene.Body, m.ID).Amid()
+	if d.below {
+		return out
 	}
-	return append(out, value, id)
+	id := scene.T(x-0.8, top-1.8, scene.Body, m.ID).Amid().End()
+	if dx < 0 {
+		id = scene.T(x+0.8, top-1.8, scene.Body, m.ID).Amid()
+	}
+	return append(out, id, scene.M(x, top-6.6, scene.Value.Bold().At(4.2), d.s(m.At)).Mid().Amid())
 }
 
-// endMark writes the frame face under the blade and the panel edge beside it.
-func endMark(f *figure, r rule, m [2]*setout.Mark, x func(float64) float64, top, foot float64, w part, left bool) {
-	dir := 1.0
-	if left {
-		dir = -1
-	}
-	in := func(k *setout.Mark) bool { return k != nil && k.At.MM() >= w.lo-1e-6 && k.At.MM() <= w.hi+1e-6 }
-	write := func(k *setout.Mark, word string, rows ...float64) {
-		t := scene.M(0, 0, scene.Remark.At(3.2), r.s(k.At)+" "+word).Amid()
-		var where []scene.Text
-		at := x(k.At.MM())
-		for _, y := range rows {
-			where = append(where, t.Move(scene.P(at, y)).Mid(), t.Move(scene.P(at-dir*0.5, y)).End(), t.Move(scene.P(at-dir*0.5, y)))
-			if left {
-				where = append(where, t.Move(scene.P(at, y)))
-			} else {
-				where = append(where, t.Move(scene.P(at, y)).End())
-			}
+// ends writes the marks of frame and edge beside the blade, farthest outside
+// first, under their names.
+func (d stripDrawing) ends(a scene.Rect, mid, top float64) []scene.Item {
+	left, right, _ := ends(d.row)
+	var out []scene.Item
+	write := func(m *setout.Mark, at float64, word string) {
+		if m == nil {
+			return
 		}
-		f.place(where...)
+		out = append(out, scene.M(at, mid, scene.Remark.At(3.2), d.s(m.At)).Mid().Amid())
+		if !d.below {
+			out = append(out, scene.T(at, top-4.2, scene.Body, word).Mid())
+		}
 	}
-	if in(m[0]) {
-		write(m[0], words.MarkFrame, foot+3.6)
+	if d.first {
+		x := a.X + stripName
+		write(left[0], x+6, words.MarkFrame)
+		write(left[1], x+17.5, words.MarkEdge)
 	}
-	if in(m[1]) && (m[0] == nil || m[0].At != m[1].At) {
-		write(m[1], words.MarkEdge, foot+3.6, top-3.4)
+	if d.last {
+		write(right[1], a.Right()-17.5, words.MarkEdge)
+		write(right[0], a.Right()-6, words.MarkFrame)
 	}
+	return out
 }
 
 // division is the finest tick, the longer one and the one with a figure, mm.
-func divisions(p plan.Plan, x func(float64) float64, from, to, foot, scale float64) []scene.Item {
+func divisions(t length.Tape, x func(float64) float64, from, to, foot, scale float64) []scene.Item {
 	steps := []float64{10, 50, 100, 500, 1000}
-	if p.Job.Tape.Inches {
+	if t.Inches {
 		steps = []float64{25.4, 4 * 25.4, 304.8, 4 * 304.8}
 	}
 	var out []scene.Item
@@ -334,10 +348,10 @@ func divisions(p plan.Plan, x func(float64) float64, from, to, foot, scale float
 }
 
 // figures number the divisions under the blade, in grey.
-func figures(p plan.Plan, x func(float64) float64, from, to, foot, scale float64) []scene.Item {
+func figures(t length.Tape, x func(float64) float64, from, to, foot, scale float64) []scene.Item {
 	steps := []float64{500, 1000, 2000, 5000}
 	unit := 1.0
-	if p.Job.Tape.Inches {
+	if t.Inches {
 		steps, unit = []float64{304.8, 2 * 304.8, 4 * 304.8, 8 * 304.8}, 25.4
 	}
 	step := steps[len(steps)-1]
@@ -387,14 +401,14 @@ func Boxes(c *flow.Column, rows [][2]string, under string) {
 		n := min(across, len(rows))
 		line := rows[:n]
 		rows = rows[n:]
-		c.Drawing(22, func(a scene.Rect) []scene.Item {
+		c.Drawing(19.5, func(a scene.Rect) []scene.Item {
 			var out []scene.Item
 			w := a.W / float64(across)
 			for k, cell := range line {
 				x := a.X + w*float64(k)
 				st, text := scene.Shorten(scene.Body, w-2, cell[0])
-				out = append(out, scene.T(x, a.Y+3, st, text), scene.M(x, a.Y+9.2, scene.Value.Bold().At(4.6), cell[1]))
-				out = append(out, writeBox(scene.Rect{X: x, Y: a.Y + 12.2, W: w - 3, H: 8.5}, under)...)
+				out = append(out, scene.T(x, a.Y+3, st, text), scene.M(x, a.Y+8, scene.Value.Bold().At(4.6), cell[1]))
+				out = append(out, writeBox(scene.Rect{X: x, Y: a.Y + 10.8, W: w - 3, H: 8}, under)...)
 			}
 			return out
 		})
@@ -406,29 +420,32 @@ func writeBox(b scene.Rect, word string) []scene.Item {
 	return scene.Items(scene.Rectangle(scene.Pen(scene.Mid), scene.Solid(scene.White), b), scene.T(b.X+0.9, b.Y+2.5, scene.Caption, word))
 }
 
-// RipPart sets the readings from which edge panels are ripped: what the plan
-// expects at every purlin, and boxes for what is read.
-func RipPart(c *flow.Column, p plan.Plan, i int) {
+// RipParts set the readings from which edge panels are ripped: what the plan
+// expects at every purlin, and boxes for what is read. One part for each panel.
+func RipParts(p plan.Plan, i int) []func(*flow.Column) {
 	l := p.Planes[i].Layout
 	if l == nil {
-		return
+		return nil
 	}
 	r := ruleOf(p)
+	var out []func(*flow.Column)
 	for _, q := range l.Readings {
-		take := q.TakeOff.Round(r.tape.Tick, length.Up)
-		title := fmt.Sprintf(words.FmtRip, q.Panel)
-		if n := PlaneName(p, i); n != "" {
-			title += ", " + n
-		}
-		c.Head(title, fmt.Sprintf(words.FmtTakeOff, q.From, r.s(take)))
-		rows := q.Rows
-		for len(rows) > 0 {
-			n := min(len(rows), 8)
-			part := rows[:n]
-			rows = rows[n:]
-			c.Drawing(26, func(a scene.Rect) []scene.Item { return ripBoxes(r, part, take, a) })
-		}
+		out = append(out, func(c *flow.Column) {
+			take := q.TakeOff.Round(r.tape.Tick, length.Up)
+			title := fmt.Sprintf(words.FmtRip, q.Panel)
+			if n := PlaneName(p, i); n != "" {
+				title += ", " + n
+			}
+			c.Head(title, fmt.Sprintf(words.FmtTakeOff, q.From, r.s(take)))
+			for rows := q.Rows; len(rows) > 0; {
+				n := min(len(rows), 8)
+				part := rows[:n]
+				rows = rows[n:]
+				c.Drawing(27, func(a scene.Rect) []scene.Item { return ripBoxes(r, part, take, a) })
+			}
+		})
 	}
+	return out
 }
 
 func ripBoxes(r rule, rows []setout.RipRow, take length.Length, a scene.Rect) []scene.Item {

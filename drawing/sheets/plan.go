@@ -124,7 +124,22 @@ func (d *planDrawing) room() scene.Rect {
 	if d.uneven() {
 		right += roomChain
 	}
-	return scene.Rect{X: a.X + roomLeft, Y: a.Y + roomTop, W: a.W - roomLeft - right, H: a.H - roomTop - roomBottom - scaleBarRoom}
+	top := roomTop + d.over()
+	return scene.Rect{X: a.X + roomLeft, Y: a.Y + top, W: a.W - roomLeft - right, H: a.H - top - roomBottom - scaleBarRoom}
+}
+
+// over is how far a wall at the head stands past the panels, mm; about, as the
+// scale is not known yet.
+func (d *planDrawing) over() float64 {
+	if d.l == nil {
+		return 0
+	}
+	for _, e := range d.l.Edges {
+		if e.Kind == roof.Head && (e.Wall || e.Ridge) {
+			return wallDepth + 1.6
+		}
+	}
+	return 0
 }
 
 // PlanHeight is the height that PlanFigure needs in a width, at most limit: the
@@ -134,7 +149,7 @@ func PlanHeight(p plan.Plan, i int, w, limit float64) float64 {
 	if d == nil {
 		return 30
 	}
-	return math.Min(limit, d.v.Len(d.box.y1-d.box.y0)+roomTop+roomBottom+scaleBarRoom)
+	return math.Min(limit, d.v.Len(d.box.y1-d.box.y0)+roomTop+d.over()+roomBottom+scaleBarRoom)
 }
 
 func (d *planDrawing) at(q geom.Point) scene.Pt { return d.v.Pt(q.U.MM(), q.V.MM()) }
@@ -375,7 +390,7 @@ func (d *planDrawing) edgeNames() {
 		}
 		off := nameRow
 		if e.Kind == roof.Head {
-			off = -nameRow - 2.6 - d.beyond(e)
+			off = -nameRow - 2.6 - d.over()
 		}
 		for _, text := range []string{d.edgeText(e), "**" + map[bool]string{true: words.Eave, false: words.Head}[e.Kind == roof.Eave] + "**"} {
 			t := scene.R(0, 0, scene.Body, text).Mid().Amid().Haloed()
@@ -407,22 +422,8 @@ func every(pitch, need float64) int {
 	return 100
 }
 
-// beyond is how far a wall stands past the panels on paper.
-func (d *planDrawing) beyond(e setout.Edge) float64 {
-	if e.Wall || e.Ridge {
-		return wallDepth + 1.2 + math.Abs(d.v.Len(e.Out.MM()))
-	}
-	return 0
-}
-
 func (d *planDrawing) seamNames() {
-	n := d.every()
-	over := 0.0
-	for _, e := range d.l.Edges {
-		if e.Kind == roof.Head {
-			over = math.Max(over, d.beyond(e))
-		}
-	}
+	n, over := d.every(), d.over()
 	for i, s := range d.l.Seams {
 		if n > 1 && (i+1)%n != 0 && i != 0 && i != len(d.l.Seams)-1 {
 			continue
@@ -534,11 +535,15 @@ func (d *planDrawing) pieceName(p setout.Panel, st scene.Style) {
 	if !fits {
 		return
 	}
-	where = []scene.Text{size.Move(got.At.Add(scene.P(0, 6.2))), size.Move(got.At.Add(scene.P(0, -6.2)))}
+	where = where[:0]
 	for _, b := range bays {
-		where = append(where, size.Move(scene.P(x, b.mid)))
+		if dy := math.Abs(got.At.Y - b.mid); b.h > 13 && dy < b.h/2 {
+			where = append(where, size.Move(got.At.Add(scene.P(0, 6.2))))
+		} else if b.h > 6 && dy > b.h/2 {
+			where = append(where, size.Move(scene.P(x, b.mid)))
+		}
 	}
-	d.place(where...)
+	d.place(append(where, size.Move(got.At.Add(scene.P(0, 6.2))))...)
 }
 
 func (d *planDrawing) ripNames(p setout.Panel) {
@@ -580,30 +585,45 @@ func (d *planDrawing) ripNames(p setout.Panel) {
 	d.place(where...)
 }
 
-// fall is the arrow of the water, beside the middle of the roof.
+// fall is the arrow of the water, near the middle of the roof.
 func (d *planDrawing) fall() {
-	if len(d.l.Panels) == 0 {
-		return
-	}
-	p := d.l.Panels[len(d.l.Panels)/2]
-	x, bays := d.bays(p)
-	w := d.pitch
-	t := scene.R(0, 0, scene.Body, fmt.Sprintf("**%s** %.1f°", words.Fall, d.l.Slope*180/math.Pi)).Mid().Amid().Turn(90).Haloed()
-	slices.SortStableFunc(bays, func(a, b bay) int { return int(b.mid - a.mid) }) // from the eave up
-	for _, b := range bays {
-		if b.h < 9 {
-			continue
+	ps := slices.Clone(d.l.Panels)
+	mid := (d.box.x0 + d.box.x1) / 2
+	away := func(p setout.Panel) float64 {
+		lo, hi := p.Outline.Bounds()
+		far := math.Abs((lo.U+hi.U).MM()/2 - mid)
+		if p.Rip {
+			far += 1e9
 		}
-		size := math.Min(14, b.h-3)
-		top := scene.P(x-math.Min(1.5, w/6), b.mid-size/2)
-		for _, at := range []scene.Pt{scene.P(top.X+3.2, b.mid), scene.P(top.X-3.2, b.mid), scene.P(top.X+w/2+3, b.mid)} {
-			if got, ok := d.placer.Place(t.Move(at)); ok {
-				d.add(draft.FallArrow(top, size, 270)...)
-				d.drawn(got)
+		return far
+	}
+	sort.SliceStable(ps, func(i, j int) bool { return away(ps[i]) < away(ps[j]) })
+	t := scene.R(0, 0, scene.Body, fmt.Sprintf("**%s** %.1f°", words.Fall, d.l.Slope*180/math.Pi)).Mid().Amid().Turn(90).Haloed()
+	for _, p := range ps {
+		x, bays := d.bays(p)
+		slices.SortStableFunc(bays, func(a, b bay) int { return int(b.mid - a.mid) }) // from the eave up
+		for _, b := range bays {
+			if b.h >= 9 && d.fallAt(t, x, b) {
 				return
 			}
 		}
 	}
+}
+
+func (d *planDrawing) fallAt(t scene.Text, x float64, b bay) bool {
+	size := math.Min(14, b.h-3)
+	top := scene.P(x-math.Min(1.5, d.pitch/6), b.mid-size/2)
+	if !d.placer.Free(t.Move(scene.P(top.X, b.mid))) {
+		return false
+	}
+	for _, at := range []scene.Pt{scene.P(top.X+3.2, b.mid), scene.P(top.X-3.2, b.mid), scene.P(top.X+d.pitch/2+3, b.mid)} {
+		if got, ok := d.placer.Place(t.Move(at)); ok {
+			d.add(draft.FallArrow(top, size, 270)...)
+			d.drawn(got)
+			return true
+		}
+	}
+	return false
 }
 
 // SlopeText writes a slope in degrees, on an inch job also as rise in 12.
@@ -629,10 +649,20 @@ func (d *planDrawing) channelNames() {
 		}
 		t := scene.T(0, 0, scene.Body.Bold(), c.ID).Amid().Mid()
 		var where []scene.Text
-		for _, k := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} {
-			q := d.at(c.A).Add(d.at(c.B).Sub(d.at(c.A)).Mul(k))
-			for _, off := range []float64{4, 4 + wallDepth, 5.5} {
-				where = append(where, t.Move(q.Add(scene.P(out*off, 0))))
+		for _, p := range d.l.Panels {
+			if p.ID != c.Panel {
+				continue
+			}
+			_, bays := d.bays(p)
+			for _, b := range bays {
+				k := (b.mid - d.at(c.A).Y) / (d.at(c.B).Y - d.at(c.A).Y)
+				if k < 0.1 || k > 0.9 {
+					continue
+				}
+				q := d.at(c.A).Add(d.at(c.B).Sub(d.at(c.A)).Mul(k))
+				for _, off := range []float64{3.6, 4 + wallDepth, 6} {
+					where = append(where, t.Move(q.Add(scene.P(out*off, 0))))
+				}
 			}
 		}
 		d.place(where...)

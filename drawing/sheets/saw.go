@@ -54,7 +54,12 @@ func SawPart(c *flow.Column, p plan.Plan, k saw.Kind) {
 	}
 	for _, g := range groups(k, scale) {
 		d := barDrawing{rule: r, group: g, scale: scale, height: height, rip: ripNames(p)}
-		c.Drawing(height+d.under(), d.draw)
+		for _, cut := range g.bars[0].Cuts {
+			if len(cut.Pieces) == 2 && cut.Rip {
+				d.height = 14.5 // two strips with a figure each
+			}
+		}
+		c.Drawing(d.height+d.under(), d.draw)
 	}
 	for _, q := range k.Pairs {
 		text := fmt.Sprintf(words.FmtPairs, q.First, q.Second, r.tape.Plain(q.Spare, length.Down))
@@ -105,14 +110,18 @@ type group struct {
 // groups joins bars with the same cuts as long as all names fit into the piece.
 func groups(k saw.Kind, scale float64) []group {
 	var out []group
+next:
 	for _, b := range k.Bars {
-		if n := len(out); n > 0 && alikeBars(out[n-1].bars[0], b) && namesFit(out[n-1], b, scale) {
-			g := &out[n-1]
+		for n := range out {
+			g := &out[n]
+			if !alikeBars(g.bars[0], b) || !namesFit(*g, b, scale) {
+				continue
+			}
 			g.bars = append(g.bars, b)
 			for i, c := range b.Cuts {
 				g.names[i] = append(g.names[i], c.Pieces...)
 			}
-			continue
+			continue next
 		}
 		g := group{bars: []saw.Bar{b}}
 		for _, c := range b.Cuts {
@@ -124,7 +133,7 @@ func groups(k saw.Kind, scale float64) []group {
 }
 
 func alikeBars(a, b saw.Bar) bool {
-	if a.Length != b.Length || a.Rack+b.Rack+a.Kept+b.Kept != "" || len(a.Cuts) != len(b.Cuts) || a.TrimStart != b.TrimStart {
+	if a.Length != b.Length || a.Rack+b.Rack != "" || (a.Kept == "") != (b.Kept == "") || len(a.Cuts) != len(b.Cuts) || a.TrimStart != b.TrimStart {
 		return false
 	}
 	for i := range a.Cuts {
@@ -207,7 +216,7 @@ func (d *barDrawing) name() {
 	b, a := d.bar(), d.a
 	first := b.Mark
 	if n := len(d.bars); n > 1 {
-		first = fmt.Sprintf("%s–%s", b.Mark, d.bars[n-1].Mark)
+		first = barNames(d.bars)
 	}
 	second := d.s(b.Length)
 	if n := len(d.bars); n > 1 {
@@ -216,7 +225,40 @@ func (d *barDrawing) name() {
 	if b.Rack != "" {
 		second = words.SawRack + " " + b.Rack + " · " + second
 	}
-	d.f.add(scene.T(a.X, a.Y+2.6, scene.Name.At(3.2), first), scene.T(a.X, a.Y+6.4, scene.Body, second))
+	st, first := scene.Shorten(scene.Name.At(3.2), barName-2, first)
+	d.f.add(scene.T(a.X, a.Y+2.6, st, first), scene.T(a.X, a.Y+6.4, scene.Body, second))
+}
+
+// barNames lists bars, runs of them in short: X1–X3 X5.
+func barNames(bars []saw.Bar) string {
+	var out []string
+	for i := 0; i < len(bars); {
+		j := i
+		for j+1 < len(bars) && number(bars[j+1].Mark) == number(bars[j].Mark)+1 {
+			j++
+		}
+		switch {
+		case j == i:
+			out = append(out, bars[i].Mark)
+		case j == i+1:
+			out = append(out, bars[i].Mark, bars[j].Mark)
+		default:
+			out = append(out, bars[i].Mark+"–"+bars[j].Mark)
+		}
+		i = j + 1
+	}
+	return strings.Join(out, " ")
+}
+
+// number is the figure in a mark such as X12.
+func number(mark string) int {
+	n := 0
+	for _, r := range mark {
+		if r >= '0' && r <= '9' {
+			n = 10*n + int(r-'0')
+		}
+	}
+	return n
 }
 
 func (d *barDrawing) waste(from, to length.Length) {
@@ -236,15 +278,8 @@ func (d *barDrawing) piece(i int, c saw.Cut) {
 		d.f.add(scene.Rectangle(scene.Line{}, scene.Dots(1.5), r))
 	}
 	mid := r.Centre()
-	if len(c.Pieces) == 2 && c.Rip { // two strips of one sheet
-		d.f.add(scene.Segment(scene.Pen(scene.Thick).Of(scene.LongDashTwice), scene.P(r.X, mid.Y), scene.P(r.Right(), mid.Y)))
-		for k, n := range c.Pieces {
-			y := r.Y + r.H*(0.25+0.5*float64(k))
-			t := scene.R(0, 0, scene.Name.Haloed(), n).Mid().Amid()
-			d.f.place(t.Move(scene.P(mid.X-16, y)), t.Move(scene.P(mid.X, y)))
-		}
-		t := scene.M(0, 0, scene.Remark.Haloed(), d.s(c.Length)).Amid()
-		d.f.place(t.Move(scene.P(mid.X+10, mid.Y)), t.Move(scene.P(mid.X-2, mid.Y)))
+	if len(c.Pieces) == 2 && c.Rip {
+		d.strips(c, r)
 		return
 	}
 	name := strings.Join(d.names[i], " ")
@@ -257,6 +292,24 @@ func (d *barDrawing) piece(i int, c saw.Cut) {
 	t := scene.T(0, 0, scene.Label.Bold().Haloed(), name).Mid().Amid()
 	if !d.f.place(t.Move(mid), t.Move(mid).Turn(90), t.Move(scene.P(mid.X, r.Y-2.2)), t.Move(scene.P(mid.X, r.Y-4))) {
 		d.f.add(t.Move(mid))
+	}
+}
+
+// strips draws two edge panels that lie side by side in one sheet.
+func (d *barDrawing) strips(c saw.Cut, r scene.Rect) {
+	mid := r.Centre()
+	d.f.add(scene.Segment(scene.Pen(scene.Thick).Of(scene.LongDashTwice), scene.P(r.X, mid.Y), scene.P(r.Right(), mid.Y)))
+	for k, n := range c.Pieces {
+		at := scene.P(mid.X, r.Y+r.H*(0.25+0.5*float64(k)))
+		name := scene.T(0, 0, scene.Name.At(3.2).Haloed(), n)
+		size := scene.M(0, 0, scene.Remark.Haloed(), d.both(c.Length))
+		rip := scene.T(0, 0, scene.Body.Bold().Haloed(), words.RipAfter)
+		for _, text := range []row{{name, size, rip}, {name, size, scene.Text{}}, {name, scene.Text{}, scene.Text{}}} {
+			if text.width() < r.W-1.6 {
+				d.f.add(text.at(at)...)
+				break
+			}
+		}
 	}
 }
 
@@ -331,7 +384,7 @@ func (d *barDrawing) rest() {
 	end := b.Length - b.TrimEnd
 	d.waste(end, b.Length)
 	d.f.add(scene.Rectangle(scene.Pen(scene.Thick), scene.Fill{}, scene.Rect{X: d.x(from) + 0.6, Y: d.a.Y + 0.6, W: d.x(end) - d.x(from) - 1.2, H: d.height - 1.2}))
-	for _, text := range []string{fmt.Sprintf(words.FmtKeep, left, b.Kept), left} {
+	for _, text := range []string{fmt.Sprintf(words.FmtKeep, left), left} {
 		t := scene.M(0, 0, scene.Body.Bold(), text).Amid().Haloed()
 		if d.f.place(t.Move(scene.P((d.x(from)+d.x(end))/2, mid)).Mid(), t.Move(scene.P(d.x(b.Length)+2, mid))) {
 			return
@@ -366,10 +419,18 @@ func KeptTable(p plan.Plan) (flow.Table, bool) {
 	r := ruleOf(p)
 	t := flow.Table{Cols: []flow.Col{{Head: words.KeptMark, Bold: true}, {Head: words.KeptOf}, {Head: words.KeptLength, Align: scene.Right}, {Head: words.KeptRack, Align: scene.Right}}}
 	for _, k := range p.Saw.Kinds {
+		at := map[string]int{}
 		for _, b := range k.Bars {
-			if b.Kept != "" {
-				t.Rows = append(t.Rows, []string{b.Kept, k.Name, r.s(b.Left), "................"})
+			if b.Kept == "" {
+				continue
 			}
+			left := r.s(b.Left)
+			if i, ok := at[left]; ok {
+				t.Rows[i][0] += ", " + b.Kept
+				continue
+			}
+			at[left] = len(t.Rows)
+			t.Rows = append(t.Rows, []string{b.Kept, k.Name, left, "................"})
 		}
 	}
 	return t, len(t.Rows) > 0
@@ -453,7 +514,15 @@ func blank(r rule, l *setout.Layout, q setout.Panel, id string, a scene.Rect) []
 	one(q.Left, true, words.LeftWord)
 	one(q.Right, false, words.RightWord)
 	f.add(scene.Rectangle(scene.Pen(scene.Mid), scene.Fill{}, box))
-	f.place(scene.R(box.Centre().X, box.Centre().Y, scene.Name.Haloed(), id+"  "+words.RipAfter).Mid().Amid(), scene.R(box.Centre().X, box.Centre().Y, scene.Name.Haloed(), id).Mid().Amid())
+	mid := box.Centre()
+	switch { // into what stays
+	case q.Left.Kind != setout.Upstand && q.Right.Kind == setout.Upstand:
+		mid.Y = (box.Bottom() + math.Max(cut(true, q.EaveWidth), cut(true, q.HeadWidth))) / 2
+	case q.Right.Kind != setout.Upstand && q.Left.Kind == setout.Upstand:
+		mid.Y = (box.Y + math.Min(cut(false, q.EaveWidth), cut(false, q.HeadWidth))) / 2
+	}
+	name := scene.R(mid.X, mid.Y, scene.Name.Haloed(), id+"  "+words.RipAfter).Mid().Amid()
+	f.place(name, scene.R(mid.X, mid.Y, scene.Name.Haloed(), id).Mid().Amid())
 	f.place(scene.M(box.X-2.6, box.Centre().Y, scene.Value, r.s(q.EaveWidth)).End().Amid(), scene.M(box.X-2.6, box.Centre().Y, scene.Remark, r.s(q.EaveWidth)).End().Amid())
 	f.place(scene.M(box.Right()+2.6, box.Centre().Y, scene.Value, r.s(q.HeadWidth)).Amid(), scene.M(box.Right()+2.6, box.Centre().Y, scene.Remark, r.s(q.HeadWidth)).Amid())
 	y := box.Bottom() + 3.6

@@ -3,6 +3,8 @@ package sheets
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"seamwright/drawing/scene"
 	"seamwright/drawing/scene/flow"
@@ -37,9 +39,45 @@ func SurveyTable(p plan.Plan, i int) flow.Table {
 		case change < 0:
 			text = "−" + r.s(-change)
 		}
-		t.Rows = append(t.Rows, []string{q.Between, r.s(q.Read), r.s(q.Adjusted), text})
+		name := strings.TrimSuffix(strings.Replace(q.Between, " (reading ", " · ", 1), ")")
+		t.Rows = append(t.Rows, []string{name, r.s(q.Read), r.s(q.Adjusted), text})
+	}
+	if s := p.Planes[i].Frame.Blunder.Suspect; s != "" && !slices.ContainsFunc(t.Rows, func(row []string) bool { return row[0] == s }) {
+		t.Rows = append(t.Rows, []string{s, "", words.LeftOut, ""})
 	}
 	return t
+}
+
+// SurveyList sets the same as SurveyTable in close rows, for a narrow place, and
+// returns its height.
+func SurveyList(p plan.Plan, i int, x, y, w float64) ([]scene.Item, float64) {
+	t := SurveyTable(p, i)
+	const pace, head = 3.75, 4.6
+	at := []float64{x, x + 0.44*w, x + 0.76*w, x + w}
+	var out []scene.Item
+	put := func(k int, y float64, st scene.Style, s string) {
+		tx := scene.T(at[k], y, st, s)
+		if k > 0 {
+			tx = tx.End()
+		}
+		out = append(out, tx)
+	}
+	for k, c := range t.Cols {
+		put(k, y+2.6, scene.Body.Bold(), c.Head)
+	}
+	out = append(out, scene.HLine(scene.Pen(scene.Thin), x, x+w, y+head-0.7))
+	for n, row := range t.Rows {
+		for k, cell := range row {
+			st := scene.Body
+			if k == 0 {
+				st = st.Bold()
+			}
+			put(k, y+head+pace*float64(n)+2.6, st, cell)
+		}
+	}
+	h := head + pace*float64(len(t.Rows))
+	out = append(out, scene.HLine(scene.Pen(scene.Thin), x, x+w, y+h+0.6))
+	return out, h + 1
 }
 
 // surveyDrawing is a frame with its lean made visible.
@@ -61,7 +99,9 @@ func SurveyFigure(p plan.Plan, i int, area scene.Rect) []scene.Item {
 	}
 	d.shape()
 	d.lines()
-	d.values()
+	if d.area.W > smallFigure {
+		d.values()
+	}
 	note := words.TrueShape
 	if d.by > 1 {
 		note = fmt.Sprintf(words.FmtEnlarged, d.by)
@@ -69,6 +109,9 @@ func SurveyFigure(p plan.Plan, i int, area scene.Rect) []scene.Item {
 	d.place(scene.T(area.Centre().X, area.Bottom()-1.4, scene.Caption, note).Mid())
 	return d.items
 }
+
+// A figure this narrow stands beside the list of readings and shows none.
+const smallFigure = 50
 
 // shape places the corners: a four-cornered frame as its rectangle and the
 // enlarged difference from it.
@@ -96,6 +139,9 @@ func (d *surveyDrawing) shape() {
 	}
 	a := d.area
 	room := scene.Rect{X: a.X + 13, Y: a.Y + 7, W: a.W - 26, H: a.H - 18}
+	if a.W <= smallFigure {
+		room = scene.Rect{X: a.X + 5, Y: a.Y + 5, W: a.W - 10, H: a.H - 14}
+	}
 	k := math.Min(room.W/math.Max(x1-x0, 1), room.H/math.Max(y1-y0, 1))
 	mid := room.Centre()
 	for i, q := range pts {

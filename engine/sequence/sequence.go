@@ -314,16 +314,24 @@ func (w *writer) goodsIn() []string {
 		}
 	}
 	for _, p := range w.count.Parts {
-		out = append(out, fmt.Sprintf("%d packs of %d %s", p.Packs, p.PackOf, p.Name))
+		out = append(out, fmt.Sprintf("%s of %d %s", counted(p.Packs, "pack"), p.PackOf, p.Name))
 	}
 	for _, t := range w.count.Tapes {
-		out = append(out, fmt.Sprintf("%d rolls of %s", t.Rolls, t.Name))
+		out = append(out, fmt.Sprintf("%s of %s", counted(t.Rolls, "roll"), t.Name))
 	}
 	return append(out,
 		"both upstands of every sheet whole and straight",
 		"one batch of tint throughout",
 		"a closure and a cap tried on one sheet",
 		"stored flat on bearers, out of sun and rain, under an opaque cover")
+}
+
+// counted writes one pack, two packs.
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // van is what must be on it; the two screws take two bits.
