@@ -128,10 +128,13 @@ func (s *study) patterns(v variant, count int) (of int, list []pattern) {
 // patterns and its concentrated load, and hands over the result.
 func (s *study) each(visit func(timber.Design, variant, *timber.Solved, string), states ...combine.State) error {
 	count, first := s.parts()
+	done := map[string]bool{}
 	for _, v := range s.in.variants(states...) {
 		d, ok := s.in.design(v, s.present)
-		if !ok {
+		if key := s.felt(v); !ok || done[key] {
 			continue
+		} else {
+			done[key] = true
 		}
 		run := func(loads []timber.Load, note string) error {
 			solved, err := s.m.line(loads).Solve()
@@ -152,6 +155,18 @@ func (s *study) each(visit func(timber.Design, variant, *timber.Solved, string),
 		}
 	}
 	return s.point(visit)
+}
+
+// felt spells out what a combination puts on this member. Two that differ only in
+// cases without load here are one.
+func (s *study) felt(v variant) string {
+	key := []byte(v.row.Rule.State)
+	for c, f := range v.factors {
+		if f != 0 && s.present(c) {
+			key = fmt.Appendf(key, " %d %v", c, f)
+		}
+	}
+	return string(key)
 }
 
 // point solves the combinations of permanent and roof live load again with the
