@@ -376,6 +376,9 @@ func (l *Loads) OnPanel(p setout.Panel, span float64) Panel {
 	return out
 }
 
+// Tributary is the part of the cover in m² that purlin p carries between two U in m.
+func (l *Loads) Tributary(p int, from, to float64) float64 { return total(l.grid.Of(p, from, to)) }
+
 // Weight is the weight of all panels of the plane in N.
 func (l *Loads) Weight() float64 { return l.Dead.Slope * l.grid.Area() }
 

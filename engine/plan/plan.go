@@ -7,10 +7,12 @@ import (
 	"strings"
 
 	"seamwright/engine/catalogue"
+	"seamwright/engine/checks/chain"
 	"seamwright/engine/finding"
 	"seamwright/engine/heat"
 	"seamwright/engine/job"
 	"seamwright/engine/length"
+	"seamwright/engine/loads"
 	"seamwright/engine/measure"
 	"seamwright/engine/money"
 	"seamwright/engine/price"
@@ -80,6 +82,8 @@ type Plane struct {
 	Frame   measure.Frame  `json:"frame"`
 	Layout  *setout.Layout `json:"layout,omitempty"` // nil if the frame stopped it
 	Options []Option       `json:"options"`
+	Loads   *loads.Loads   `json:"loads,omitempty"`  // nil without a layout
+	Checks  *chain.Result  `json:"checks,omitempty"` // nil without a layout
 }
 
 // Option is one way to set a plane out, with why it was taken or lost.
@@ -95,6 +99,9 @@ type Input struct {
 	Job     job.Job
 	Systems []catalogue.System
 	Shop    catalogue.Shop
+	// Thorough adds what takes its time: the large-deflection bracket of the worst
+	// panels, levers, and the curves of spacing, wind and snow. Up to a few seconds.
+	Thorough bool
 }
 
 // Run plans a job. It never fails: what stands in the way is a finding at level
@@ -116,6 +123,7 @@ func Run(in Input) Plan {
 		r.out.Planes = append(r.out.Planes, plane)
 	}
 	r.ridges()
+	r.loadsAndChecks()
 	r.orders()
 	return r.finish()
 }
@@ -281,6 +289,58 @@ func (r *runner) costOf(l setout.Layout) money.Amount {
 	return price.Of(count, saw.Make(count, r.sys, r.tint, r.in.Shop, r.tape), 1, r.sys, r.in.Shop, r.tape).Sums.Net
 }
 
+// loadsAndChecks finds the loads on every plane and runs every check on it. Marks
+// and cut lists do not wait for either.
+func (r *runner) loadsAndChecks() {
+	for i := range r.out.Planes {
+		p := &r.out.Planes[i]
+		if p.Layout == nil {
+			continue
+		}
+		of := r.jobPlane(p.Layout.Plane)
+		p.Loads = loads.Find(loads.Input{Site: r.in.Job.Site, Timber: r.in.Job.Timber, Plane: of, Layout: p.Layout, Across: r.across(i), System: r.sys})
+		c := chain.Run(chain.Input{Loads: p.Loads, Site: r.in.Job.Site, Timber: r.in.Job.Timber, Plane: of, Layout: p.Layout, System: r.sys,
+			Hot: r.out.Heat.Hot, Cold: r.out.Heat.Cold, Large: r.in.Thorough, Curves: r.in.Thorough})
+		p.Checks = &c
+		r.found(p.Loads.Findings)
+		r.found(c.Findings)
+	}
+}
+
+func (r *runner) jobPlane(name string) job.Plane {
+	for _, p := range r.in.Job.Planes {
+		if p.Name == name {
+			return p
+		}
+	}
+	return job.Plane{}
+}
+
+// across is the plane on the other side of the ridge of plane i, if there is one.
+func (r *runner) across(i int) *setout.Layout {
+	if !onRidge(r.out.Planes[i].Layout) {
+		return nil
+	}
+	for j := range r.out.Planes {
+		if j != i && onRidge(r.out.Planes[j].Layout) {
+			return r.out.Planes[j].Layout
+		}
+	}
+	return nil
+}
+
+func onRidge(l *setout.Layout) bool {
+	if l == nil {
+		return false
+	}
+	for _, e := range l.Edges {
+		if e.Ridge {
+			return true
+		}
+	}
+	return false
+}
+
 func (r *runner) orders() {
 	var ls []setout.Layout
 	var ps []sequence.Plane
@@ -301,11 +361,34 @@ func (r *runner) orders() {
 }
 
 func (r *runner) finish() Plan {
-	r.out.NotChecked = []string{
-		"wind, snow and other loads", "panel, clip, screw and purlin strength", "frame, posts, bracing, footings and whatever the frame stands on or hangs from",
-		"gutters and where the water goes", "local rules, permits, distances to boundaries, fire",
-	}
+	r.notChecked()
 	r.out.Assumed = append(r.out.Assumed, "members are straight and their tops lie in one plane", "all tape readings lie in the plane of the roof")
 	finding.Sort(r.out.Findings)
 	return r.out
+}
+
+// notChecked is the true list: what loads and checks left out, and what no plan
+// of this program ever looks at.
+func (r *runner) notChecked() {
+	seen := map[string]bool{}
+	add := func(list []string) {
+		for _, t := range list {
+			if !seen[t] {
+				seen[t] = true
+				r.out.NotChecked = append(r.out.NotChecked, t)
+			}
+		}
+	}
+	for _, p := range r.out.Planes {
+		if p.Checks != nil {
+			add(p.Loads.NotChecked)
+			add(p.Checks.NotChecked)
+			r.out.Assumed = append(r.out.Assumed, p.Loads.Assumed...)
+			r.out.Assumed = append(r.out.Assumed, p.Checks.Assumed...)
+		}
+	}
+	if len(r.out.NotChecked) == 0 {
+		add([]string{"wind, snow and other loads", "panel, clip, screw and purlin strength", "frame, posts, bracing, footings"})
+	}
+	add([]string{"the house and whatever else the frame stands on or hangs from", "local rules, permits, distances to boundaries, fire"})
 }

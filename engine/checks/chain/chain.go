@@ -8,7 +8,9 @@
 package chain
 
 import (
+	"fmt"
 	"sort"
+	"strings"
 
 	"seamwright/engine/catalogue"
 	"seamwright/engine/checks"
@@ -188,35 +190,74 @@ func (r *runner) finish() Result {
 
 // surface lifts the findings of checks to the plan: stops and warnings as they
 // are, a link beyond its capacity as a stop, and what was not checked as a line.
+// Data that was not given is a warning: the check is missing, not failed.
 func (r *runner) surface() {
 	seen := map[string]bool{}
 	for _, c := range r.out.Checks {
 		for _, f := range c.Findings {
-			if key := f.Code + f.Where + f.What; f.Level != cite.Note && !seen[key] {
+			if c.Verdict == checks.NotChecked && missingData[f.Code] {
+				f.Level = cite.Note // said once, under what was not checked
+			}
+			if key := f.Code + linkOf(c); f.Level != cite.Note && !seen[key] {
 				seen[key] = true
 				r.out.Findings = append(r.out.Findings, loads.Finding(r.in.Plane.Name, f))
 			}
 		}
-		switch {
-		case c.Verdict == checks.NotChecked && len(c.Findings) > 0:
-			f := c.Findings[0]
-			text := c.Where + ": " + f.What
-			if f.Why != "" {
-				text += ", because " + f.Why
-			}
-			if f.Do != "" {
-				text += "; to do: " + f.Do
-			}
-			if !seen["not"+text] {
-				seen["not"+text] = true
-				r.skip(text)
-			}
-		case c.Verdict == checks.Exceeds && !seen["over"+c.ID+c.Where]:
-			seen["over"+c.ID+c.Where] = true
+		if key := "over" + c.ID + linkOf(c); c.Verdict == checks.Exceeds && !seen[key] {
+			seen[key] = true // the most used place stands for the rest
 			if !stops(c.Findings) {
 				r.say(overLevel(c), "check."+c.ID, c.Where, exceedText(c), "demand is larger than capacity in "+orNothing(c.Combination), c.Source, remedy(c))
 			}
 		}
+	}
+	r.listSkipped()
+}
+
+// missingData are the codes of inputs that nobody gave.
+var missingData = map[string]bool{
+	"fastener-undeclared": true, "fastener-species": true, "fastener-class": true, "fastener-size": true, "timber-missing": true,
+	"declared-basis": true, "frame-brace": true, "timber-grade-unknown": false,
+}
+
+// listSkipped writes one line for each kind of check that was not made, at the
+// place that needs most.
+func (r *runner) listSkipped() {
+	type group struct {
+		c    checks.Check
+		more int
+	}
+	at := map[string]int{}
+	var list []group
+	for _, c := range r.out.Checks {
+		if c.Verdict != checks.NotChecked || len(c.Findings) == 0 {
+			continue
+		}
+		key := c.ID + "|" + linkOf(c) + "|" + c.Findings[0].Code
+		i, ok := at[key]
+		switch {
+		case !ok:
+			at[key] = len(list)
+			list = append(list, group{c, 0})
+		case c.Demand > list[i].c.Demand:
+			list[i] = group{c, list[i].more + 1}
+		default:
+			list[i].more++
+		}
+	}
+	for _, g := range list {
+		f := g.c.Findings[0]
+		text := g.c.Where
+		if g.more > 0 {
+			text += fmt.Sprintf(" and %d more", g.more)
+		}
+		text += ": " + f.What
+		if f.Why != "" {
+			text += ", because " + f.Why
+		}
+		if f.Do != "" {
+			text += "; to do: " + f.Do
+		}
+		r.skip(text)
 	}
 }
 
@@ -232,8 +273,14 @@ func stops(fs []cite.Finding) bool {
 // overLevel: a link of strength is a stop; deflection and a gutter only warn.
 func overLevel(c checks.Check) finding.Level {
 	switch c.ID {
-	case "timber.deflection", "water.gutter", "water.ponding":
+	case "water.gutter", "water.ponding":
 		return finding.Warn
+	}
+	if strings.HasPrefix(c.ID, "timber.deflection") {
+		return finding.Warn
+	}
+	if detail(c) {
+		return finding.Note
 	}
 	return finding.Stop
 }

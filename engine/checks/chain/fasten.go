@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"seamwright/engine/catalogue"
 	"seamwright/engine/checks"
@@ -162,7 +163,10 @@ func (r *runner) fasteners() {
 		c := Clip{ID: h.ID, Seam: h.Seam, Purlin: h.Purlin, U: h.At.U.MM(), V: h.At.V.MM(), Channel: h.Channel, Zone: h.Pressure.UpZone, Area: h.Area, Share: r.share[i], Up: p.up, Combination: p.design.Combination}
 		for _, k := range list {
 			if k.Verdict == checks.NotChecked {
-				c.Unknown = true
+				c.Unknown = c.Unknown || !detail(k)
+				continue
+			}
+			if detail(k) {
 				continue
 			}
 			c.Checked = true
@@ -182,8 +186,17 @@ func (r *runner) fasteners() {
 			worst, worstPull = i, p
 		}
 	}
+	distances := false
 	for _, k := range order {
-		r.add(keep[k]...)
+		for _, c := range keep[k] {
+			if strings.HasPrefix(k, "false") && detail(c) { // alike for every clip
+				if distances {
+					continue
+				}
+			}
+			r.add(c)
+		}
+		distances = distances || strings.HasPrefix(k, "false")
 	}
 	if worst >= 0 {
 		r.pull = worstPull.response
@@ -242,6 +255,11 @@ func (r *runner) screws(where string, j fastener.Joint, s catalogue.Screw, p pul
 	list := j.Check(fastener.Pull{Tension: p.up, Design: p.design})
 	for k := range list {
 		if list[k].ID == "fastener.withdrawal" {
+			if f := list[k].Findings; list[k].Verdict == checks.NotChecked && len(f) > 0 && f[0].Code == "fastener-prying" {
+				// The lever crushes the timber under the heel: that is no missing datum, there is no capacity.
+				list[k].Demand, list[k].Unit, list[k].Combination = p.up, "N", p.design.Combination
+				list[k].Utilisation, list[k].Verdict = checks.NoCapacity, checks.Exceeds
+			}
 			list[k].Trace = append(append([]cite.Step(nil), p.trace...), list[k].Trace...)
 		}
 	}
@@ -303,7 +321,9 @@ func (r *runner) side() fastener.Side {
 	}
 	switch t.ClipMetal {
 	case "stainless", "galvanised":
-		s.Kind = fastener.SteelSide
+		if s.Fu > 0 { // without its strength there is no value, as for plastic
+			s.Kind = fastener.SteelSide
+		}
 	case "aluminium":
 		s.Kind = fastener.AluminiumSide
 	case "plastic":
@@ -421,7 +441,7 @@ func (r *runner) screwOptions(i int, p pulled) {
 	for n := max(1, min(2, clip.Holes)); n <= clip.Holes; n++ {
 		o := ScrewOption{Screws: n}
 		for _, c := range r.checkHold(i, p, n) {
-			if c.ID == "clip.declared" || c.Verdict == checks.NotChecked {
+			if c.ID == "clip.declared" || c.Verdict == checks.NotChecked || detail(c) {
 				continue
 			}
 			o.Checked = true

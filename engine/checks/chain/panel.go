@@ -89,6 +89,10 @@ func (r *runner) shares() {
 			}
 			continue
 		}
+		if b.panel.Notched {
+			r.shapedShares(b, index)
+			continue
+		}
 		half := math.Max(b.panel.EaveWidth.Metres(), b.panel.HeadWidth.Metres()) / 2
 		for p, long := range b.strip {
 			for _, id := range r.sidesOf(b, p) {
@@ -99,6 +103,28 @@ func (r *runner) shares() {
 		}
 	}
 }
+
+// shapedShares loads the holds of a panel cut to shape by its tributary areas,
+// times the factor of the busiest support of two bays.
+func (r *runner) shapedShares(b *builtPanel, index map[string]int) {
+	lo, hi := b.panel.Outline.Bounds()
+	mid := (lo.U + hi.U).Metres() / 2
+	for p := range r.in.Layout.Purlins {
+		ids := r.sidesOf(b, p)
+		for k, id := range ids {
+			from, to := lo.U.Metres(), mid
+			if k == 1 {
+				from, to = mid, hi.U.Metres()
+			}
+			if i, ok := index[id]; ok {
+				r.share[i] += busiest * r.in.Loads.Tributary(p, from, to)
+			}
+		}
+	}
+}
+
+// busiest is the first interior support of a strip over two equal bays, statics.
+const busiest = 1.25
 
 func (r *runner) sidesOf(b *builtPanel, purlin int) [2]string {
 	var out [2]string

@@ -149,7 +149,7 @@ func (p *path) rafters() ([]rafter, error) {
 	p.whole = true
 	for _, q := range out {
 		k := frame.Member{ID: q.id, Kind: frame.Rafter, Timber: m, Length: q.v1 - q.v0, Slope: p.degrees(), Unseasoned: p.unseasoned()}
-		k.Timber.Where = "rafter " + q.id
+		k.Timber.Where, k.TopHeld = "rafter "+q.id, p.spacing()
 		for _, b := range p.s.Beams {
 			if at := b.FromEave.MM() - q.v0; at >= 0 && at <= k.Length && q.u >= beamStart(b)-1 && q.u <= beamEnd(b)+1 {
 				k.Supports = append(k.Supports, frame.Support{At: at, On: b.Name, OnAt: clamp(q.u-beamStart(b), 0, beamEnd(b)-beamStart(b)), Bearing: b.Width.MM()})
@@ -202,6 +202,7 @@ func (p *path) beams() error {
 			return err
 		}
 		k := frame.Member{ID: b.Name, Kind: frame.Beam, Timber: m, Length: beamEnd(b) - beamStart(b), Unseasoned: p.unseasoned()}
+		k.TopHeld = p.purlinSpan()
 		posts := slices.Clone(b.Posts)
 		slices.Sort(posts)
 		for i, x := range posts {
@@ -220,7 +221,7 @@ func (p *path) beams() error {
 			}
 		}
 	}
-	p.assume("beams reach 300 mm past their outer posts")
+	p.assume("beams reach 300 mm past their outer posts; purlins hold the upper edge of rafters, rafters that of beams")
 	return p.ledger()
 }
 
@@ -381,25 +382,60 @@ func (p *path) load(i int, k *frame.Member, rafters []rafter) error {
 		}
 		uses = append(uses, use{wind.ElementArea(rafterSpan, span), []frame.Kind{frame.Rafter}})
 	}
+	main := []frame.Kind{frame.Beam, frame.OnPost}
 	for n, u := range uses {
-		for _, s := range l.OnPurlin(i, u.area) {
-			if n == 0 {
-				for _, id := range sorted(s.Vertical) {
-					k.Loads = append(k.Loads, stretch(id, false, nil, s, s.Vertical[id], k.Length))
-				}
-			}
-			for _, id := range sorted(s.Normal) {
-				component := id == loads.WindUpCase || id == loads.WindDownCase
-				switch {
-				case component:
-					k.Loads = append(k.Loads, stretch(id, true, u.for_, s, s.Normal[id], k.Length))
-				case n == 0 && p.whole:
-					k.Loads = append(k.Loads, stretch(id, true, []frame.Kind{frame.Beam, frame.OnPost}, s, s.Normal[id], k.Length))
-				}
+		pieces := l.OnPurlin(i, u.area)
+		for _, c := range l.Cases {
+			vertical := c.Action != combine.Wind
+			component := c.ID == loads.WindUpCase || c.ID == loads.WindDownCase
+			switch {
+			case component:
+				k.Loads = append(k.Loads, stretches(pieces, c.ID, true, u.for_, k.Length)...)
+			case n > 0 || !vertical && !p.whole:
+			case vertical:
+				k.Loads = append(k.Loads, stretches(pieces, c.ID, false, nil, k.Length)...)
+			default:
+				k.Loads = append(k.Loads, stretches(pieces, c.ID, true, main, k.Length)...)
 			}
 		}
 	}
 	return nil
+}
+
+// stretches are the line loads of one case, neighbours that lie on one straight
+// line joined: a beam solver pays for every kink.
+func stretches(pieces []loads.Stretch, id string, normal bool, kinds []frame.Kind, long float64) []frame.Load {
+	var joined []loads.Stretch
+	value := func(s loads.Stretch) ([2]float64, bool) {
+		m := s.Vertical
+		if normal {
+			m = s.Normal
+		}
+		q, ok := m[id]
+		return q, ok
+	}
+	var qs [][2]float64
+	for _, s := range pieces {
+		q, ok := value(s)
+		if !ok || q == [2]float64{} {
+			continue
+		}
+		if n := len(qs); n > 0 {
+			last, p := joined[n-1], qs[n-1]
+			scale := 1e-9 * (math.Abs(p[0]) + math.Abs(p[1]) + math.Abs(q[0]) + math.Abs(q[1]))
+			rate := (p[1] - p[0]) / (last.S1 - last.S0)
+			if math.Abs(last.S1-s.S0) < 1e-9 && math.Abs(p[1]-q[0]) <= scale && math.Abs(q[0]+rate*(s.S1-s.S0)-q[1]) <= scale {
+				joined[n-1].S1, qs[n-1][1] = s.S1, q[1]
+				continue
+			}
+		}
+		joined, qs = append(joined, loads.Stretch{S0: s.S0, S1: s.S1}), append(qs, q)
+	}
+	var out []frame.Load
+	for i, s := range joined {
+		out = append(out, ends(id, normal, kinds, s, qs[i], long)...)
+	}
+	return out
 }
 
 func widest(s []frame.Support) float64 {
@@ -410,28 +446,25 @@ func widest(s []frame.Support) float64 {
 	return w
 }
 
-func sorted(m map[string][2]float64) []string {
-	var out []string
-	for id := range m {
-		out = append(out, id)
-	}
-	slices.Sort(out)
-	return out
-}
-
-// stretch is a piece of line load in mm and N/mm. What lies past the end of the
-// purlin comes onto its end as a force.
-func stretch(id string, normal bool, kinds []frame.Kind, s loads.Stretch, q [2]float64, long float64) frame.Load {
+// ends turns a piece of line load into mm and N/mm. What lies past an end of the
+// purlin comes onto that end as a force.
+func ends(id string, normal bool, kinds []frame.Kind, s loads.Stretch, q [2]float64, long float64) []frame.Load {
 	a, b := 1000*s.S0, 1000*s.S1
-	out := frame.Load{Case: id, Normal: normal, For: kinds}
-	if a < 0 && b > 1e-6 || a < long-1e-6 && b > long {
-		a, b = clamp(a, 0, long), clamp(b, 0, long)
+	at := func(x float64) float64 { return (q[0] + (q[1]-q[0])*(x-a)/(b-a)) / 1000 }
+	lo, hi := clamp(a, 0, long), clamp(b, 0, long)
+	var out []frame.Load
+	add := func(l timber.Load) {
+		out = append(out, frame.Load{Case: id, Normal: normal, For: kinds, Load: l})
 	}
-	if b <= 0 || a >= long || b-a < 1e-6 {
-		out.Load = timber.Point((q[0]+q[1])/2*(s.S1-s.S0), clamp(a, 0, long))
-		return out
+	if x := min(b, 0); a < x {
+		add(timber.Point((at(a)+at(x))/2*(x-a), 0))
 	}
-	out.Load = timber.Load{From: a, To: b, Q1: q[0] / 1000, Q2: q[1] / 1000}
+	if hi > lo {
+		add(timber.Load{From: lo, To: hi, Q1: at(lo), Q2: at(hi)})
+	}
+	if x := max(a, long); b > x {
+		add(timber.Point((at(x)+at(b))/2*(b-x), long))
+	}
 	return out
 }
 

@@ -116,6 +116,10 @@ func (r *runner) build(p setout.Panel) builtPanel {
 	if r.sheet == nil || len(xs) == 0 {
 		return b
 	}
+	if p.Notched {
+		r.assume(b.name() + " is cut to shape and not computed as a plate: its clips take their tributary area times 1.25")
+		return b
+	}
 	m := plate.Panel{Section: r.sheet.section, Width: math.Max(40, math.Round(width/5)*5), Length: grid(p.Length.MM()), Mesh: plate.Draft}
 	for _, x := range xs {
 		m.Purlins = append(m.Purlins, plate.Purlin{X: clamp(grid(x), 0, m.Length)})

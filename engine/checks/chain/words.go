@@ -53,7 +53,7 @@ func (r *runner) overall() {
 			}
 			continue
 		}
-		if len(o.Top) < 5 && !taken[link] {
+		if len(o.Top) < 5 && !taken[link] && !detail(c) {
 			taken[link] = true
 			o.Top = append(o.Top, bare(c))
 		}
@@ -81,7 +81,19 @@ func (r *runner) overall() {
 
 // strength tells checks that hold the roof up or down from the rest.
 func strength(c checks.Check) bool {
-	return !strings.HasPrefix(c.ID, "water.") && c.ID != "timber.deflection" && c.ID != "frame.house"
+	return !strings.HasPrefix(c.ID, "water.") && !strings.HasPrefix(c.ID, "timber.deflection") && c.ID != "frame.house" && !detail(c)
+}
+
+// detail tells advice on distances of screws and thresholds from checks of
+// strength: the clauses on distances ask only that the wood does not split.
+func detail(c checks.Check) bool {
+	switch c.ID {
+	case "fastener.edge", "fastener.end", "fastener.spacing":
+		return true
+	case "fastener.penetration": // a threshold: as long as it is reached, more is not stronger
+		return c.Verdict == checks.Meets
+	}
+	return false
 }
 
 // weakestUplift is the most used link of the chain that holds the roof down.
