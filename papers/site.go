@@ -103,7 +103,7 @@ func (w *siteWriter) planPage(i int) {
 	w.survey(left, i)
 	note, noteH := sheets.PlanNote(w.p, i, 0, 0, c.W)
 	key := &flow.Column{W: c.W}
-	keyInto(key, w.p, i)
+	sheets.KeyPart(key, w.p, i)
 	fixed := noteH + 1 + key.Height() + 4
 	below := math.Max(left.Height(), w.urgent(shares[1], 78))
 	h := sheets.PlanHeight(w.p, i, c.W, math.Max(w.pageRoom()-below-fixed, 100))
@@ -115,11 +115,14 @@ func (w *siteWriter) planPage(i int) {
 	c.Drawing(noteH+1, func(a scene.Rect) []scene.Item {
 		return scene.Items(scene.Group{Matrix: scene.Translate(a.X, a.Y+0.5), Items: note})
 	})
-	keyInto(c, w.p, i)
+	sheets.KeyPart(c, w.p, i)
 	right := &flow.Column{W: shares[1]}
 	w.findings(right, checkFirst, below)
 	c.Columns(gap, shares, func(c *flow.Column) { *c = *left }, func(c *flow.Column) { *c = *right })
 	w.used = h + fixed + math.Max(left.Height(), right.Height())
+	for _, part := range sheets.PlanParts(w.p, i, c.W) {
+		w.put(func(c *flow.Column) { c.Add(part) })
+	}
 }
 
 // urgent is the height that all open stops and warnings need, up to a limit.
@@ -134,20 +137,6 @@ func (w *siteWriter) urgent(width, limit float64) float64 {
 	return math.Min(c.Height(), limit)
 }
 
-// keyInto sets the key in three columns, without a head.
-func keyInto(c *flow.Column, p plan.Plan, i int) {
-	entries := sheets.PlanKey(p, i)
-	rows := (len(entries) + 2) / 3
-	c.Drawing(4.3*float64(rows)+2, func(a scene.Rect) []scene.Item {
-		out := scene.Items(scene.HLine(scene.Pen(scene.Thin), a.X, a.Right(), a.Y+0.6))
-		for k := 0; k*rows < len(entries); k++ {
-			items, _ := draft.Key(a.X+(a.W+4)/3*float64(k), a.Y+1.4, 12, entries[k*rows:min(len(entries), (k+1)*rows)]...)
-			out = append(out, items...)
-		}
-		return out
-	})
-}
-
 // survey is the figure beside the list of readings.
 func (w *siteWriter) survey(c *flow.Column, i int) {
 	title := words.SurveyTitle
@@ -157,6 +146,13 @@ func (w *siteWriter) survey(c *flow.Column, i int) {
 	c.Head(title, "")
 	const figure, gap = 31.0, 2.0
 	_, h := sheets.SurveyList(w.p, i, 0, 0, c.W-figure-gap)
+	if h > longSurvey {
+		c.Drawing(52, func(a scene.Rect) []scene.Item {
+			return sheets.SurveyFigure(w.p, i, scene.Rect{X: a.X, Y: a.Y, W: a.W, H: a.H})
+		})
+		c.Para(readingsOn)
+		return
+	}
 	c.Drawing(math.Max(h, 36), func(a scene.Rect) []scene.Item {
 		list, _ := sheets.SurveyList(w.p, i, a.X+figure+gap, a.Y, a.W-figure-gap)
 		return append(sheets.SurveyFigure(w.p, i, scene.Rect{X: a.X, Y: a.Y, W: figure, H: math.Min(a.H, 42)}), list...)
@@ -165,6 +161,18 @@ func (w *siteWriter) survey(c *flow.Column, i int) {
 		c.Space(0.8)
 		c.Para(prose(capital(s.Verdict) + "."))
 	}
+}
+
+// longSurvey is the height of a list of readings that no longer stands beside
+// its figure, mm.
+const longSurvey = 56
+
+// readings lists many tape readings in three columns.
+func (w *siteWriter) readings(i int) {
+	if _, h := sheets.SurveyList(w.p, i, 0, 0, 44); h <= longSurvey {
+		return
+	}
+	w.put(func(c *flow.Column) { sheets.SurveyColumns(c, w.p, i) })
 }
 
 func capital(s string) string {
@@ -256,6 +264,7 @@ func (w *siteWriter) marksPage(i int) {
 	w.newPage()
 	w.put(func(c *flow.Column) { sheets.MarksPart(c, w.p, i) })
 	w.put(func(c *flow.Column) { sheets.DatumPart(c, w.p, i) })
+	w.readings(i)
 }
 
 // order prints the steps in two columns, condensed where the same is done over

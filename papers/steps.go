@@ -111,6 +111,14 @@ func same(a, b []sequence.Step) bool {
 	return true
 }
 
+// number is the number of a step: in a ring, or in a box if it is long.
+func number(at scene.Pt, id string) []scene.Item {
+	if len(id) > 2 {
+		return draft.Tag(at, id)
+	}
+	return draft.Ring(at, id)
+}
+
 // set writes the entry into a column.
 func (e entry) set(c *flow.Column) {
 	if len(e.again) == 0 {
@@ -119,7 +127,7 @@ func (e entry) set(c *flow.Column) {
 		if e.several && s.Plane != "" {
 			title = s.Plane + ": " + title
 		}
-		sign := func(at scene.Pt) []scene.Item { return draft.Ring(at, s.ID) }
+		sign := func(at scene.Pt) []scene.Item { return number(at, s.ID) }
 		if s.Hold {
 			sign = func(at scene.Pt) []scene.Item { return draft.Hold(at, s.ID) }
 		}
@@ -146,7 +154,7 @@ func (e entry) set(c *flow.Column) {
 			w := a.W / 2
 			for k, s := range row {
 				x := a.X + w*float64(k)
-				out = append(out, draft.Ring(scene.P(x+3.1, a.Y+2.8), s.ID)...)
+				out = append(out, number(scene.P(x+3.1, a.Y+2.8), s.ID)...)
 				st, text := scene.Shorten(scene.Body.Bold(), w-14, s.Title)
 				out = append(out, scene.T(x+7.2, a.Y+2.8, st, text).Amid())
 				out = append(out, draft.TickBox(x+w-6, a.Y+1.2, 3.2, false)...)

@@ -16,6 +16,7 @@ const (
 	stopMark    = "STOP. "
 	nothing     = "Nothing was found that needs checking first."
 	doWord      = "**Do:** "
+	readingsOn  = "The readings are listed with the marks."
 	orderTitle  = "Order of work"
 	orderMore   = "Order of work, continued"
 	orderHow    = "black: hold point, work stops until it is done"

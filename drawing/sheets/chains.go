@@ -22,7 +22,9 @@ func (d *planDrawing) chains() {
 			d.rowChains(top, high, -1)
 		}
 	}
-	d.purlinChains()
+	if d.first() {
+		d.purlinChains()
+	}
 }
 
 func (d *planDrawing) spanOf(r setout.Row) float64 { return r.Total.MM() }
@@ -36,7 +38,7 @@ func (d *planDrawing) rowChains(r setout.Row, y, dir float64) {
 		at = y - chainTop - d.over()
 	}
 	inner, outer := d.points(r, y, func(kind string) bool { return kind != "frame" }), d.points(r, y, func(kind string) bool { return kind == "frame" || kind == "edge" })
-	if len(outer.run) < 2 {
+	if d.win == nil && len(outer.run) < 2 {
 		return
 	}
 	if len(inner.run) > 1 {
@@ -50,6 +52,9 @@ func (d *planDrawing) rowChains(r setout.Row, y, dir float64) {
 		}
 		d.drawn(scene.On("dimensions", draft.Chain{From: inner.pts, At: scene.P(0, at), Values: values, Style: st, Placer: d.placer}.Items()...))
 		at += dir * nextChain
+	}
+	if d.win != nil { // the whole is dimensioned on the whole
+		return
 	}
 	values := d.steps(outer.run)
 	if len(values) == 1 {
@@ -81,7 +86,7 @@ func (d *planDrawing) points(r setout.Row, y float64, want func(kind string) boo
 	slices.SortStableFunc(marks, func(a, b setout.Mark) int { return int(a.At - b.At) })
 	for _, m := range marks {
 		q, ok := markPoint(d.l, r, m)
-		if !ok || !want(m.Kind) {
+		if !ok || !want(m.Kind) || !d.shows(clamp(q.U.MM(), d.whole.x0, d.whole.x1-2)) {
 			continue
 		}
 		if n := len(out.run); n > 0 && out.run[n-1] == m.At {
@@ -132,7 +137,7 @@ func (d *planDrawing) purlinChains() {
 		}
 		left, right := d.purlinRuns()
 		d.upright(wrap(f[0], leftPts, f[3]), left, -1)
-		if d.uneven() {
+		if d.uneven() && d.win == nil {
 			d.upright(wrap(f[1], rightPts, f[2]), right, 1)
 		}
 		return

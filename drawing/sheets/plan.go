@@ -8,6 +8,7 @@ import (
 
 	"seamwright/drawing/scene"
 	"seamwright/drawing/scene/draft"
+	"seamwright/drawing/scene/flow"
 	"seamwright/drawing/sheets/words"
 	"seamwright/engine/geom"
 	"seamwright/engine/length"
@@ -33,31 +34,40 @@ const (
 	seamWidth  = 0.9 // a seam with its cap is drawn this wide at most
 )
 
-// Plan draws plane i on a sheet of its own.
+// Plan draws plane i on a sheet of its own; a long roof is drawn again in parts
+// under the whole.
 func Plan(p plan.Plan, i int) *scene.Sheet {
-	size := Size(p)
 	title := words.PlanTitle
 	if n := PlaneName(p, i); n != "" {
 		title += " " + n
 	}
-	s, area := page(p, size, title, words.PlanSubject, words.PlanDesc)
-	note, h := PlanNote(p, i, area.X, 0, area.W)
-	key := PlanKey(p, i)
-	keyH := 4.3*math.Ceil(float64(len(key))/2) + 9
-	fig := area
-	fig.H -= h + keyH + 4
-	items, v := PlanFigure(p, i, fig)
-	s.Add(items...)
-	y := fig.Bottom() + 2
-	s.Add(scene.Group{Matrix: scene.Translate(0, y), Items: note})
-	y += h + 2
-	s.Add(draft.SectionHead(area.X, y, area.W, words.KeyTitle, v.Ratio())...)
-	half := (len(key) + 1) / 2
-	left, _ := draft.Key(area.X, y+7.5, 12, key[:half]...)
-	right, _ := draft.Key(area.X+area.W/2+3, y+7.5, 12, key[half:]...)
-	s.Add(left...)
-	s.Add(right...)
-	return s
+	return tall(p, title, words.PlanSubject, words.PlanDesc, func(c *flow.Column) {
+		c.Drawing(PlanHeight(p, i, c.W, 205), func(a scene.Rect) []scene.Item {
+			items, _ := PlanFigure(p, i, a)
+			return items
+		})
+		for _, b := range PlanParts(p, i, c.W) {
+			c.Space(4)
+			c.Add(b)
+		}
+		c.Space(2)
+		c.Para(PlanText(p, i))
+		KeyPart(c, p, i)
+	})
+}
+
+// KeyPart sets the key of plane i in three columns.
+func KeyPart(c *flow.Column, p plan.Plan, i int) {
+	entries := PlanKey(p, i)
+	rows := (len(entries) + 2) / 3
+	c.Drawing(4.3*float64(rows)+2, func(a scene.Rect) []scene.Item {
+		out := scene.Items(scene.HLine(scene.Pen(scene.Thin), a.X, a.Right(), a.Y+0.6))
+		for k := 0; k*rows < len(entries); k++ {
+			items, _ := draft.Key(a.X+(a.W+4)/3*float64(k), a.Y+1.4, 12, entries[k*rows:min(len(entries), (k+1)*rows)]...)
+			out = append(out, items...)
+		}
+		return out
+	})
 }
 
 // PlanFigure draws plane i into an area: frame as measured, purlins, seams,
@@ -71,6 +81,52 @@ func PlanFigure(p plan.Plan, i int, area scene.Rect) ([]scene.Item, scene.View) 
 	return d.draw(), d.v
 }
 
+// partPitch is how wide a panel is drawn in a part of a long roof, mm.
+const partPitch = 9.6
+
+// PlanParts draws a roof too long for one drawing in parts, each of some panels
+// at a legible scale; none if the whole can be read. Each part takes the height
+// given with it.
+func PlanParts(p plan.Plan, i int, width float64) []flow.Block {
+	d := newPlanDrawing(p, i, scene.Rect{W: width, H: 400}, nil)
+	if d == nil || d.l == nil || d.pitch >= leastPitch {
+		return nil
+	}
+	room := width - roomLeft - roomRight
+	each := math.Max(1, math.Floor(room/partPitch)) * d.l.Pitch.MM()
+	n := int(math.Ceil((d.whole.x1 - d.whole.x0) / each))
+	var out []flow.Block
+	for k := range n {
+		win := window{d.whole.x0 + (d.whole.x1-d.whole.x0)*float64(k)/float64(n), d.whole.x0 + (d.whole.x1-d.whole.x0)*float64(k+1)/float64(n)}
+		h := partHeight(p, i, width, win)
+		out = append(out, flow.Block{H: h, Draw: func(a scene.Rect) []scene.Item {
+			d := newPlanDrawing(p, i, a, &win)
+			items := d.draw()
+			return append(items, scene.T(a.X, a.Y+3, scene.Name, fmt.Sprintf(words.FmtPart, k+1, n, d.named(true), d.named(false))))
+		}})
+	}
+	return out
+}
+
+func partHeight(p plan.Plan, i int, width float64, win window) float64 {
+	d := newPlanDrawing(p, i, scene.Rect{W: width, H: 190}, &win)
+	return d.v.Len(d.box.y1-d.box.y0) + roomTop + d.over() + roomBottom + scaleBarRoom
+}
+
+// named is the first or last panel in the drawing.
+func (d *planDrawing) named(first bool) string {
+	id := ""
+	for _, p := range d.l.Panels {
+		if d.shows(middle(p)) && (id == "" || !first) {
+			id = p.ID
+		}
+	}
+	return id
+}
+
+// leastPitch is the width of a panel under which not every one is named, mm.
+const leastPitch = 3.6
+
 // window is a stretch of a long roof, real mm along the eave.
 type window struct{ lo, hi float64 }
 
@@ -82,7 +138,8 @@ type planDrawing struct {
 	l     *setout.Layout // nil if the frame stopped the set-out
 	frame geom.Polygon
 	names []string
-	box   bounds
+	box   bounds // what is drawn
+	whole bounds // the whole roof
 	v     scene.View
 	pitch float64 // seam to seam on paper, mm
 	win   *window
@@ -106,6 +163,7 @@ func newPlanDrawing(p plan.Plan, i int, area scene.Rect, win *window) *planDrawi
 		}
 		d.box = boundsOf(d.frame)
 	}
+	d.whole = d.box
 	if win != nil {
 		d.box.x0, d.box.x1 = math.Max(win.lo, d.box.x0), math.Min(win.hi, d.box.x1)
 	}
@@ -167,12 +225,43 @@ func (d *planDrawing) edgeY() (low, high float64) {
 	return d.v.Pt(0, d.box.y0).Y, d.v.Pt(0, d.box.y1).Y
 }
 
+// layer adds lines on a layer, cut to the window if there is one.
+func (d *planDrawing) layer(name string, items ...scene.Item) {
+	g := scene.On(name, items...)
+	if d.win != nil {
+		low, high := d.edgeY()
+		x0, x1 := d.v.Pt(d.box.x0, 0).X, d.v.Pt(d.box.x1, 0).X
+		if d.first() {
+			x0 -= 6
+		}
+		if d.last() {
+			x1 += 6
+		}
+		g.Clip = scene.Rectangle(scene.Line{}, scene.Fill{}, scene.Rect{X: x0, Y: high - 8, W: x1 - x0, H: low - high + 16})
+	}
+	d.add(g)
+}
+
+// first and last report whether the drawing shows the left and the right end of
+// the roof.
+func (d *planDrawing) first() bool { return d.win == nil || d.win.lo <= d.whole.x0+1 }
+func (d *planDrawing) last() bool  { return d.win == nil || d.win.hi >= d.whole.x1-1 }
+
+// shows reports whether a place along the eave, real mm, lies in the drawing.
+func (d *planDrawing) shows(u float64) bool { return d.win == nil || u >= d.win.lo && u < d.win.hi }
+
+func middle(p setout.Panel) float64 {
+	lo, hi := p.Outline.Bounds()
+	return (lo.U + hi.U).MM() / 2
+}
+
 func (d *planDrawing) draw() []scene.Item {
 	if d.l != nil {
 		d.beneath()
 		d.panels()
 	}
-	d.add(scene.On("frame", scene.Polygon(scene.Pen(scene.Thick), scene.Fill{}, d.poly(d.frame)...)))
+	d.layer("frame", scene.Polygon(scene.Pen(scene.Thick), scene.Fill{}, d.poly(d.frame)...))
+	d.cuts()
 	if d.l != nil {
 		d.fixings()
 	}
@@ -215,7 +304,7 @@ func (d *planDrawing) beneath() {
 	for _, k := range d.l.KeepOff {
 		out = append(out, d.keepOff(k)...)
 	}
-	d.add(scene.On("beneath", out...))
+	d.layer("beneath", out...)
 }
 
 // wall is a hatched band outside an edge; a ridge gets the line alone.
@@ -267,7 +356,7 @@ func (d *planDrawing) panels() {
 		out = append(out, scene.Rectangle(scene.Pen(scene.Thin), scene.Solid(scene.White), scene.Rect{X: x - half, Y: hi, W: 2 * half, H: lo - hi}))
 	}
 	out = append(out, scene.Polygon(scene.Pen(scene.Mid), scene.Fill{}, d.poly(d.l.Cover)...))
-	d.add(scene.On("panels", out...))
+	d.layer("panels", out...)
 }
 
 // fixings draws channels, the datum, clips and fixed points.
@@ -282,16 +371,16 @@ func (d *planDrawing) fixings() {
 			clips = append(clips, draft.ClipMark(d.at(c.At), size, handAngle(c.Hand))...)
 		}
 	}
-	d.add(scene.On("channels", chans...))
+	d.layer("channels", chans...)
 	d.datum()
-	d.add(scene.On("clips", clips...))
+	d.layer("clips", clips...)
 	if q, ok := purlinOf(d.l, d.l.Movement.FixedPurlin); ok && d.pitch > 5 {
 		for _, p := range d.l.Panels {
 			if at, ok := d.fixedPoint(p, q); ok {
 				fixed = append(fixed, draft.FixedPoint(at, 2.4, 90)...)
 			}
 		}
-		d.add(scene.On("fixed points", fixed...))
+		d.layer("fixed points", fixed...)
 	}
 }
 
@@ -321,6 +410,9 @@ func (d *planDrawing) datum() {
 	nail := func(q geom.Point) scene.Item {
 		return scene.Circle(scene.Pen(scene.Mid), scene.Solid(scene.White), d.at(q), 0.9)
 	}
+	if !d.shows(m.Bottom.At.U.MM()) {
+		return
+	}
 	d.add(scene.On("datum", scene.Segment(scene.Pen(scene.Strong).Of(scene.LongDashTwice), a, b), nail(m.Bottom.At), nail(m.Top.At)))
 	zero := scene.T(0, 0, scene.Name, "0").Amid().Haloed()
 	d.place(zero.Move(a.Add(scene.P(1.2, 0.6))), zero.Move(a.Add(scene.P(-1.2, 0.6))).End(), zero.Move(a.Add(scene.P(1.2, 2))))
@@ -331,15 +423,29 @@ func (d *planDrawing) corners() {
 	n := len(d.frame)
 	pts := d.poly(d.frame)
 	for i, q := range pts {
+		if u := d.frame[i].U.MM(); !d.shows(math.Min(u, d.whole.x1-2)) {
+			continue
+		}
 		in := pts[(i+n-1)%n].Sub(q).Unit().Add(pts[(i+1)%n].Sub(q).Unit())
 		way := scene.P(sign(-in.X), sign(-in.Y))
 		if turn(pts[(i+n-1)%n], q, pts[(i+1)%n]) < 0 { // an inside corner
 			way = way.Mul(-1)
 		}
-		c := q.Add(scene.P(way.X*5, way.Y*5))
-		c = scene.P(clamp(c.X, d.area.X+2.6, d.area.Right()-2.6), clamp(c.Y, d.area.Y+2.6, d.area.Bottom()-2.6))
-		d.add(draft.Ring(c, d.names[i])...)
+		d.corner(q, way, d.names[i])
 	}
+}
+
+// corner draws the letter of a corner in a ring, or bare where there is no room.
+func (d *planDrawing) corner(q, way scene.Pt, name string) {
+	ring := scene.T(0, 0, scene.Name.At(4.6), name+name).Mid().Amid() // about as large as the ring
+	for _, k := range []scene.Pt{{X: 5, Y: 5}, {X: 5, Y: 8}, {X: 8, Y: 5}, {X: 4, Y: 10}} {
+		c := q.Add(scene.P(way.X*k.X, way.Y*k.Y))
+		if d.placer.Free(ring.Move(c)) && d.placer.Free(ring.Move(c).Turn(90)) {
+			d.add(draft.Ring(c, name)...)
+			return
+		}
+	}
+	d.place(scene.Around(scene.T(0, 0, scene.Name, name), q.Add(way.Mul(2)), 2)...)
 }
 
 func sign(x float64) float64 {
@@ -392,20 +498,29 @@ func (d *planDrawing) edgeNames() {
 		if e.Kind == roof.Head {
 			off = -nameRow - 2.6 - d.over()
 		}
-		for _, text := range []string{d.edgeText(e), "**" + map[bool]string{true: words.Eave, false: words.Head}[e.Kind == roof.Eave] + "**"} {
-			t := scene.R(0, 0, scene.Body, text).Mid().Amid().Haloed()
-			var where []scene.Text
-			for _, k := range []float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.25, 0.75} {
-				for _, more := range []float64{0, 3} {
-					m := a.Add(b.Sub(a).Mul(k))
-					where = append(where, t.Move(m.Add(scene.P(0, off+math.Copysign(more, off)))))
-				}
-			}
-			if d.place(where...) {
+		a.X, b.X = math.Max(a.X, d.v.Pt(d.box.x0, 0).X), math.Min(b.X, d.v.Pt(d.box.x1, 0).X)
+		name := map[bool]string{true: words.Eave, false: words.Head}[e.Kind == roof.Eave]
+		for _, text := range []string{d.edgeText(e), "**" + name + "**"} {
+			if d.edgeName(scene.R(0, 0, scene.Body, text).Mid().Amid().Haloed(), a, b, off) {
 				break
 			}
 		}
 	}
+}
+
+// edgeName places a text along an edge, clear of the letters of its corners.
+func (d *planDrawing) edgeName(t scene.Text, a, b scene.Pt, off float64) bool {
+	const corner = 8.0
+	var where []scene.Text
+	for _, k := range []float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.25, 0.75} {
+		for _, more := range []float64{0, 3} {
+			m := a.Add(b.Sub(a).Mul(k))
+			if m.X-t.Width()/2 > a.X+corner && m.X+t.Width()/2 < b.X-corner {
+				where = append(where, t.Move(m.Add(scene.P(0, off+math.Copysign(more, off)))))
+			}
+		}
+	}
+	return d.place(where...)
 }
 
 // every is how many seams there are to a name, so that names stand clear.
@@ -425,6 +540,9 @@ func every(pitch, need float64) int {
 func (d *planDrawing) seamNames() {
 	n, over := d.every(), d.over()
 	for i, s := range d.l.Seams {
+		if !d.shows(s.U.MM()) {
+			continue
+		}
 		if n > 1 && (i+1)%n != 0 && i != 0 && i != len(d.l.Seams)-1 {
 			continue
 		}
@@ -441,6 +559,12 @@ func (d *planDrawing) purlinNames() {
 			text += " " + words.Add
 		}
 		right, left := d.at(q.Right), d.at(q.Left)
+		if d.win != nil {
+			if q.Right.U.MM() < d.win.lo || q.Left.U.MM() > d.win.hi {
+				continue
+			}
+			right.X, left.X = math.Min(right.X, d.v.Pt(d.box.x1, 0).X), math.Max(left.X, d.v.Pt(d.box.x0, 0).X)
+		}
 		t := scene.T(0, 0, scene.Body.Bold(), text).Amid()
 		short := scene.T(0, 0, scene.Body.Bold(), q.ID).Amid().Haloed()
 		far := scene.P(2+wallDepth+1.5, 0)
@@ -483,28 +607,37 @@ func (d *planDrawing) bays(p setout.Panel) (x float64, out []bay) {
 // pieceNames writes name and length into each panel; a rip also its planned
 // widths at eave and head.
 func (d *planDrawing) pieceNames() {
+	if len(d.l.Panels) == 0 {
+		return
+	}
 	n := 1
 	st := scene.Banner
 	switch {
-	case d.pitch < 3.6:
+	case d.pitch < leastPitch:
 		n = every(d.pitch, 8)
 	case d.pitch < 11:
 		st = scene.Name
 	}
+	// Names of full panels all stand one way.
+	last := d.l.Panels[len(d.l.Panels)-1].ID
+	turned := scene.T(0, 0, scene.Name, last).Width() > d.pitch-seamWidth-0.4
 	for i, p := range d.l.Panels {
+		if !d.shows(middle(p)) {
+			continue
+		}
 		if n > 1 && (i+1)%n != 0 && i != 0 && i != len(d.l.Panels)-1 {
 			continue
 		}
-		d.pieceName(p, st)
+		d.pieceName(p, st, turned)
 	}
 	for _, p := range d.l.Panels {
-		if p.Rip {
+		if p.Rip && d.shows(middle(p)) {
 			d.ripNames(p)
 		}
 	}
 }
 
-func (d *planDrawing) pieceName(p setout.Panel, st scene.Style) {
+func (d *planDrawing) pieceName(p setout.Panel, st scene.Style, turned bool) {
 	lo, hi := p.Outline.Bounds()
 	w := d.v.Len((hi.U - lo.U).MM())
 	x, bays := d.bays(p)
@@ -512,7 +645,7 @@ func (d *planDrawing) pieceName(p setout.Panel, st scene.Style) {
 	if name.Width() > w-0.8 {
 		name.Style = scene.Name.Haloed()
 	}
-	turned := name.Width() > w-0.8
+	turned = turned || name.Width() > w-0.8
 	if turned {
 		name = name.Turn(90)
 	}
@@ -590,9 +723,8 @@ func (d *planDrawing) fall() {
 	ps := slices.Clone(d.l.Panels)
 	mid := (d.box.x0 + d.box.x1) / 2
 	away := func(p setout.Panel) float64 {
-		lo, hi := p.Outline.Bounds()
-		far := math.Abs((lo.U+hi.U).MM()/2 - mid)
-		if p.Rip {
+		far := math.Abs(middle(p) - mid)
+		if p.Rip || !d.shows(middle(p)) {
 			far += 1e9
 		}
 		return far
@@ -613,8 +745,11 @@ func (d *planDrawing) fall() {
 func (d *planDrawing) fallAt(t scene.Text, x float64, b bay) bool {
 	size := math.Min(14, b.h-3)
 	top := scene.P(x-math.Min(1.5, d.pitch/6), b.mid-size/2)
-	if !d.placer.Free(t.Move(scene.P(top.X, b.mid))) {
-		return false
+	end := scene.T(0, 0, scene.Remark, "0").Mid().Amid().Haloed()
+	for _, y := range []float64{b.mid - size/2, b.mid - size/4, b.mid, b.mid + size/4, b.mid + size/2} {
+		if !d.placer.Free(end.Move(scene.P(top.X, y))) {
+			return false
+		}
 	}
 	for _, at := range []scene.Pt{scene.P(top.X+3.2, b.mid), scene.P(top.X-3.2, b.mid), scene.P(top.X+d.pitch/2+3, b.mid)} {
 		if got, ok := d.placer.Place(t.Move(at)); ok {
@@ -643,6 +778,9 @@ func SlopeText(p plan.Plan, slope float64) string {
 
 func (d *planDrawing) channelNames() {
 	for _, c := range d.l.Channels {
+		if !d.shows(math.Min((c.A.U+c.B.U).MM()/2, d.whole.x1-2)) {
+			continue
+		}
 		out := -1.0
 		if c.Kind == roof.VergeRight {
 			out = 1
@@ -672,7 +810,7 @@ func (d *planDrawing) channelNames() {
 func (d *planDrawing) keepOffNames() {
 	named := map[string]bool{}
 	for _, k := range d.l.KeepOff {
-		if named[k.What] {
+		if named[k.What] || !d.shows(k.At.U.MM()) {
 			continue
 		}
 		c := d.at(k.At)
@@ -700,6 +838,19 @@ func (d *planDrawing) sides() {
 	}
 	t := scene.T(0, 0, scene.Head, words.NoLayout).Mid().Amid()
 	d.place(t.Move(d.v.Pt((d.box.x0+d.box.x1)/2, (d.box.y0+d.box.y1)/2)))
+}
+
+// cuts draws the zigzag where a part of a long roof is cut off.
+func (d *planDrawing) cuts() {
+	low, high := d.edgeY()
+	if !d.first() {
+		x := d.v.Pt(d.box.x0, 0).X
+		d.add(draft.Break(scene.P(x, low+1), scene.P(x, high-1)))
+	}
+	if !d.last() {
+		x := d.v.Pt(d.box.x1, 0).X
+		d.add(draft.Break(scene.P(x, low+1), scene.P(x, high-1)))
+	}
 }
 
 func (d *planDrawing) scaleBars() {

@@ -59,7 +59,7 @@ func SawPart(c *flow.Column, p plan.Plan, k saw.Kind) {
 				d.height = 14.5 // two strips with a figure each
 			}
 		}
-		c.Drawing(d.height+d.under(), d.draw)
+		c.Drawing(d.over()+d.height+d.under(), d.draw)
 	}
 	for _, q := range k.Pairs {
 		text := fmt.Sprintf(words.FmtPairs, q.First, q.Second, r.tape.Plain(q.Spare, length.Down))
@@ -170,6 +170,16 @@ func (d *barDrawing) bar() saw.Bar { return d.bars[0] }
 
 func (d *barDrawing) x(l length.Length) float64 { return d.a.X + barName + d.scale*l.MM() }
 
+// over is the height above a bar for names that are wider than their piece.
+func (d *barDrawing) over() float64 {
+	for i, c := range d.bar().Cuts {
+		if scene.Name.Width(strings.Join(d.names[i], " ")) > d.scale*c.Length.MM()-1.6 {
+			return 4.6
+		}
+	}
+	return 0
+}
+
 // under is the height below a bar that its marks need.
 func (d *barDrawing) under() float64 {
 	rows := 1.0
@@ -190,6 +200,8 @@ func (d *barDrawing) under() float64 {
 func (d *barDrawing) draw(a scene.Rect) []scene.Item {
 	d.a = a
 	d.f = newFigure(scene.Rect{X: a.X, Y: a.Y - 2, W: a.W, H: a.H + 2})
+	d.a.Y += d.over()
+	a = d.a
 	b := d.bar()
 	top, foot := a.Y, a.Y+d.height
 	d.name()
@@ -289,10 +301,9 @@ func (d *barDrawing) piece(i int, c saw.Cut) {
 			return
 		}
 	}
-	t := scene.T(0, 0, scene.Label.Bold().Haloed(), name).Mid().Amid()
-	if !d.f.place(t.Move(mid), t.Move(mid).Turn(90), t.Move(scene.P(mid.X, r.Y-2.2)), t.Move(scene.P(mid.X, r.Y-4))) {
-		d.f.add(t.Move(mid))
-	}
+	t := scene.T(0, 0, scene.Label.Bold(), name).Amid()
+	at := scene.P(mid.X, r.Y-3)
+	d.f.place(t.Move(at).Mid(), t.Move(at), t.Move(at).End(), t.Move(mid).Mid().Turn(90), t.Move(mid).Mid().Haloed())
 }
 
 // strips draws two edge panels that lie side by side in one sheet.

@@ -51,7 +51,33 @@ func SurveyTable(p plan.Plan, i int) flow.Table {
 // SurveyList sets the same as SurveyTable in close rows, for a narrow place, and
 // returns its height.
 func SurveyList(p plan.Plan, i int, x, y, w float64) ([]scene.Item, float64) {
+	return surveyRows(SurveyTable(p, i), x, y, w)
+}
+
+// SurveyColumns sets the list in three columns.
+func SurveyColumns(c *flow.Column, p plan.Plan, i int) {
 	t := SurveyTable(p, i)
+	title := words.SurveyTitle
+	if n := PlaneName(p, i); n != "" {
+		title += ", " + n
+	}
+	c.Head(title, words.SurveySubject)
+	const across, gap = 3, 8.0
+	each := (len(t.Rows) + across - 1) / across
+	_, h := surveyRows(flow.Table{Cols: t.Cols, Rows: t.Rows[:each]}, 0, 0, 44)
+	c.Drawing(h, func(a scene.Rect) []scene.Item {
+		var out []scene.Item
+		w := (a.W - gap*(across-1)) / across
+		for k := 0; k*each < len(t.Rows); k++ {
+			part := flow.Table{Cols: t.Cols, Rows: t.Rows[k*each : min(len(t.Rows), (k+1)*each)]}
+			items, _ := surveyRows(part, a.X+(w+gap)*float64(k), a.Y, w)
+			out = append(out, items...)
+		}
+		return out
+	})
+}
+
+func surveyRows(t flow.Table, x, y, w float64) ([]scene.Item, float64) {
 	const pace, head = 3.75, 4.6
 	at := []float64{x, x + 0.44*w, x + 0.76*w, x + w}
 	var out []scene.Item
