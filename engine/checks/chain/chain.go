@@ -119,16 +119,17 @@ func Run(in Input) Result {
 }
 
 type runner struct {
-	in    Input
-	out   Result
-	holds []loads.Hold
-	share []float64 // per hold: force per pressure, m²
-	wood  woodwork
-	cache plate.Cache
-	sheet *sheet // nil when the panel cannot be modelled
-	built []builtPanel
-	up    *checks.Check // weakest of the frame's uplift chain
-	pull  map[string]float64
+	in     Input
+	out    Result
+	holds  []loads.Hold
+	share  []float64 // per hold: force per pressure, m²
+	wood   woodwork
+	cache  plate.Cache
+	sheet  *sheet // nil when the panel cannot be modelled
+	built  []builtPanel
+	up     *checks.Check // weakest of the frame's uplift chain
+	pull   map[string]float64
+	framed *frame.Input
 }
 
 func basisOf(m combine.Method) checks.Basis {

@@ -36,3 +36,25 @@ func BenchmarkLean(b *testing.B) {
 		s.run()
 	}
 }
+
+func TestDumpInverse(t *testing.T) {
+	for _, name := range []string{"lean-16x12.yaml", "cycle-shelter-L.yaml"} {
+		s := layOut(t, read(t, name))
+		s.in.Curves, s.in.Large = true, true
+		r := s.run()
+		v := r.Inverse
+		for _, x := range v.Spacing {
+			t.Logf("%+v", x)
+		}
+		t.Logf("add %+v", v.Add)
+		for _, x := range v.Levers {
+			t.Logf("%+v", x)
+		}
+		for _, x := range append(v.Wind, v.Snow...) {
+			t.Logf("%s %s %d: %.0f..%.0f: %.1f .. %.1f %s", x.Link, x.Zone, x.Screws, x.Spacing[0], x.Spacing[29], x.Value[0], x.Value[29], x.Unit)
+		}
+		for _, q := range r.Requests {
+			t.Logf("%s %+v", q.Sign, q.Card)
+		}
+	}
+}

@@ -48,6 +48,7 @@ func (r *runner) frame() {
 		r.add(checks.Refused("frame.input", "frame", "frame and load path", "NDS 2018; EN 1995-1-1", err))
 		return
 	}
+	r.framed = &p.in
 	out, err := frame.Run(p.in)
 	if err != nil {
 		r.add(checks.Refused("frame.input", "frame", "frame and load path", "NDS 2018; EN 1995-1-1", err))
