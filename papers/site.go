@@ -26,7 +26,7 @@ func Site(p plan.Plan, o Options) ([]*scene.Sheet, error) {
 		w.marksPage(i)
 		w.ripsIfRoom(i)
 	}
-	w.moreFindings()
+	w.moreFindings(finding.Warn)
 	w.order()
 	w.rips()
 	w.rest()
@@ -61,7 +61,7 @@ func (w *siteWriter) pageRoom() float64 {
 func (w *siteWriter) openFindings() {
 	w.open = append(w.open, w.p.Findings...)
 	if len(w.p.Planes) == 0 {
-		w.moreFindings()
+		w.moreFindings(finding.Note)
 	}
 }
 
@@ -220,15 +220,26 @@ func counted(n int, word string) string {
 	return fmt.Sprintf("%d %ss", n, word)
 }
 
-func (w *siteWriter) moreFindings() {
-	if len(w.open) == 0 {
-		return
+// moreFindings prints what had no room on the first page: stops and warnings at
+// once, notes at the end of the sheet.
+func (w *siteWriter) moreFindings(least finding.Level) {
+	var parts []func(*flow.Column)
+	var rest []finding.Finding
+	for _, f := range w.open {
+		if f.Level < least {
+			rest = append(rest, f)
+			continue
+		}
+		parts = append(parts, func(c *flow.Column) { signed(c, w.p, f) })
 	}
-	rest := w.open
-	w.put(func(c *flow.Column) {
-		w.open = rest
-		w.findings(c, checkMore, 0)
-	})
+	title := checkMore
+	if least == finding.Note {
+		title = notesTitle
+	}
+	if len(parts) > 0 {
+		w.twoColumns(title, title, "", parts)
+	}
+	w.open = rest
 }
 
 // signed sets a finding behind the sign of its level.
@@ -273,42 +284,50 @@ func (w *siteWriter) order() {
 	if len(w.p.Sequence.Steps) == 0 {
 		return
 	}
-	const gap = 6.0
-	half := (w.paper.W - gap) / 2
-	var blocks []block
+	var parts []func(*flow.Column)
 	for _, e := range condense(w.p.Sequence.Steps, len(w.p.Planes) > 1) {
-		try := &flow.Column{W: half}
-		e.set(try)
-		blocks = append(blocks, block{try.Height(), e})
+		parts = append(parts, e.set)
 	}
-	title := orderTitle
+	w.twoColumns(orderTitle, orderMore, orderHow, parts)
+}
+
+// block is a part of a column with the height it takes.
+type block struct {
+	h   float64
+	set func(*flow.Column)
+}
+
+// twoColumns runs parts down two columns of equal height, over as many pages as
+// they need.
+func (w *siteWriter) twoColumns(title, more, remark string, parts []func(*flow.Column)) {
+	const gap, head = 6.0, 12.0
+	var blocks []block
+	for _, set := range parts {
+		try := &flow.Column{W: (w.paper.W - gap) / 2}
+		set(try)
+		blocks = append(blocks, block{try.Height(), set})
+	}
 	for len(blocks) > 0 {
-		room := w.pageRoom() - w.used - 12
-		if room < 60 {
+		room := w.pageRoom() - w.used - head
+		if room < 40 || room < blocks[0].h {
 			w.newPage()
-			room = w.pageRoom() - 12
+			room = w.pageRoom() - head
 		}
 		n, h := balance(blocks, room)
 		left, right := split(blocks[:n], h)
 		blocks = blocks[n:]
 		w.put(func(c *flow.Column) {
-			c.Head(title, orderHow)
+			c.Head(title, remark)
 			c.Columns(gap, []float64{1, 1}, into(left), into(right))
 		})
-		title = orderMore
+		title = more
 	}
-}
-
-// block is an entry with the height it takes.
-type block struct {
-	h float64
-	e entry
 }
 
 func into(blocks []block) func(*flow.Column) {
 	return func(c *flow.Column) {
 		for _, b := range blocks {
-			b.e.set(c)
+			b.set(c)
 		}
 	}
 }
@@ -395,15 +414,31 @@ func (w *siteWriter) rest() {
 			})
 		})
 	}
-	w.put(func(c *flow.Column) {
-		c.Columns(6, []float64{1, 1}, func(c *flow.Column) {
-			c.Head(assumed, "")
-			c.Bullets(proses(w.p.Assumed)...)
-		}, func(c *flow.Column) {
-			c.Head(notChecked, notCheckedH)
-			c.Bullets(proses(w.p.NotChecked)...)
-		})
-	})
+	w.moreFindings(finding.Note)
+	w.twoColumns(assumed, assumed, "", points(w.p.Assumed))
+	w.twoColumns(notChecked, notChecked, notCheckedH, points(shortened(w.p.NotChecked)))
+}
+
+// points are bullets, one part each, so that a long list can be broken.
+func points(in []string) []func(*flow.Column) {
+	var out []func(*flow.Column)
+	for _, s := range proses(in) {
+		out = append(out, func(c *flow.Column) { c.Bullets(s) })
+	}
+	return out
+}
+
+// shortened leaves what is not checked and drops why and what to do about it:
+// the calculation report has that in full.
+func shortened(in []string) []string {
+	var out []string
+	for _, s := range in {
+		for _, cut := range []string{"; to do:", ", because ", ": ask for "} {
+			s, _, _ = strings.Cut(s, cut)
+		}
+		out = append(out, s)
+	}
+	return out
 }
 
 func proses(in []string) []string {

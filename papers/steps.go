@@ -14,10 +14,20 @@ import (
 // entry is one place in the order of work: a step in full, or a row of steps
 // that repeat the ones before it.
 type entry struct {
-	step    sequence.Step
-	again   [][]sequence.Step // each as the steps of like
-	like    []string          // ids of the steps whose words are meant
-	several bool
+	step       sequence.Step
+	several    bool
+	row        []sequence.Step // up to two
+	like       []string        // ids of the steps whose words are meant
+	head, foot bool            // first and last of its rows
+}
+
+// repeats are the rows of steps that are like those with the given ids.
+func repeats(steps []sequence.Step, like []string) []entry {
+	var out []entry
+	for k := 0; k < len(steps); k += 2 {
+		out = append(out, entry{row: steps[k:min(k+2, len(steps))], like: like, head: k == 0, foot: k+2 >= len(steps)})
+	}
+	return out
 }
 
 var (
@@ -43,14 +53,11 @@ func condense(steps []sequence.Step, several bool) []entry {
 	for i := 0; i < len(steps); {
 		period, times := pattern(steps[i:])
 		if known(printed, steps[i:], period) && times > 0 {
-			e := entry{}
+			var like []string
 			for j := range period {
-				e.like = append(e.like, printed[shapeOf(steps[i+j])])
+				like = append(like, printed[shapeOf(steps[i+j])])
 			}
-			for k := 0; k <= times; k++ {
-				e.again = append(e.again, steps[i+k*period:i+(k+1)*period])
-			}
-			out = append(out, e)
+			out = append(out, repeats(steps[i:i+(times+1)*period], like)...)
 			i += (times + 1) * period
 			continue
 		}
@@ -60,16 +67,13 @@ func condense(steps []sequence.Step, several bool) []entry {
 			i++
 			continue
 		}
-		e := entry{}
+		var like []string
 		for j := range period {
 			out = append(out, entry{step: steps[i+j], several: several})
 			printed[shapeOf(steps[i+j])] = steps[i+j].ID
-			e.like = append(e.like, steps[i+j].ID)
+			like = append(like, steps[i+j].ID)
 		}
-		for k := 1; k <= times; k++ {
-			e.again = append(e.again, steps[i+k*period:i+(k+1)*period])
-		}
-		out = append(out, e)
+		out = append(out, repeats(steps[i+period:i+(times+1)*period], like)...)
 		i += (times + 1) * period
 	}
 	return out
@@ -121,7 +125,7 @@ func number(at scene.Pt, id string) []scene.Item {
 
 // set writes the entry into a column.
 func (e entry) set(c *flow.Column) {
-	if len(e.again) == 0 {
+	if len(e.row) == 0 {
 		s := e.step
 		title := s.Title
 		if e.several && s.Plane != "" {
@@ -134,33 +138,24 @@ func (e entry) set(c *flow.Column) {
 		c.Signed(sign, prose("**"+title+".** "+s.Text))
 		return
 	}
-	c.Drawing(4.4, func(a scene.Rect) []scene.Item {
-		return scene.Items(scene.T(a.X+7.2, a.Y+2.8, scene.Body, fmt.Sprintf(fmtSame, strings.Join(e.like, ", "))))
-	})
-	if len(e.like) == 1 { // single steps: several to a line
-		var flat []sequence.Step
-		for _, row := range e.again {
-			flat = append(flat, row...)
-		}
-		e.again = nil
-		for len(flat) > 0 {
-			n := min(2, len(flat))
-			e.again, flat = append(e.again, flat[:n]), flat[n:]
-		}
-	}
-	for _, row := range e.again {
-		c.Drawing(5.6, func(a scene.Rect) []scene.Item {
-			var out []scene.Item
-			w := a.W / 2
-			for k, s := range row {
-				x := a.X + w*float64(k)
-				out = append(out, number(scene.P(x+3.1, a.Y+2.8), s.ID)...)
-				st, text := scene.Shorten(scene.Body.Bold(), w-14, s.Title)
-				out = append(out, scene.T(x+7.2, a.Y+2.8, st, text).Amid())
-				out = append(out, draft.TickBox(x+w-6, a.Y+1.2, 3.2, false)...)
-			}
-			return out
+	if e.head {
+		c.Drawing(4.4, func(a scene.Rect) []scene.Item {
+			return scene.Items(scene.T(a.X+7.2, a.Y+2.8, scene.Body, fmt.Sprintf(fmtSame, strings.Join(e.like, ", "))))
 		})
 	}
-	c.Space(1)
+	c.Drawing(5.6, func(a scene.Rect) []scene.Item {
+		var out []scene.Item
+		w := a.W / 2
+		for k, s := range e.row {
+			x := a.X + w*float64(k)
+			out = append(out, number(scene.P(x+3.1, a.Y+2.8), s.ID)...)
+			st, text := scene.Shorten(scene.Body.Bold(), w-14, s.Title)
+			out = append(out, scene.T(x+7.2, a.Y+2.8, st, text).Amid())
+			out = append(out, draft.TickBox(x+w-6, a.Y+1.2, 3.2, false)...)
+		}
+		return out
+	})
+	if e.foot {
+		c.Space(1)
+	}
 }

@@ -32,7 +32,8 @@ func Yard(p plan.Plan, o Options) ([]*scene.Sheet, error) {
 	half := (len(p.Sequence.Inputs) + 1) / 2
 	c.Columns(6, []float64{1, 1}, func(c *flow.Column) { ticks(c, p.Sequence.Inputs[:half]) }, func(c *flow.Column) { ticks(c, p.Sequence.Inputs[half:]) })
 	c.Head(notChecked, notCheckedH)
-	c.Bullets(proses(p.NotChecked)...)
+	c.Bullets(proses(shortened(p.NotChecked))...)
+	c.Space(1.5)
 	c.Caution(caution, sawUnder, sawCaution, defer1)
 	c.Break()
 	sheets.LabelsPart(c, p, o.version())

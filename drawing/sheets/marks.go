@@ -128,6 +128,12 @@ func markTable(r rule, l *setout.Layout, seams []setout.Seam, first, last bool) 
 			mark(right[0])
 			cells = append(cells, r.s(total(row)))
 		}
+		if n := len(t.Rows); n > 0 && slices.Equal(t.Rows[n-1][1:], cells[1:]) { // one row for purlins that are alike
+			from, _, _ := strings.Cut(t.Rows[n-1][0], "–")
+			t.Rows[n-1][0] = from + "–" + cells[0]
+			t.Cols[0].Width = 23
+			continue
+		}
 		t.Rows = append(t.Rows, cells)
 	}
 	return t
@@ -200,6 +206,9 @@ func strips(c *flow.Column, p plan.Plan, l *setout.Layout) {
 	for k := range n {
 		d.part = part{lo: lo + (hi-lo)*float64(k)/float64(n), hi: lo + (hi-lo)*float64(k+1)/float64(n), first: k == 0, last: k == n-1}
 		for i, row := range l.Marks {
+			if n > 1 && i > 0 && i+1 < len(l.Marks) && wholeText(row) == wholeText(l.Marks[i-1]) && wholeText(row) == wholeText(l.Marks[i+1]) {
+				continue // a long roof: the first and last of purlins that are alike
+			}
 			d := d
 			d.row, d.below = row, i > 0 && seamText(row) == seamText(l.Marks[i-1])
 			d.above = i+1 < len(l.Marks) && seamText(row) == seamText(l.Marks[i+1])
@@ -222,6 +231,15 @@ func seamText(r setout.Row) string {
 		if m.Kind == "starter" || m.Kind == "check" {
 			fmt.Fprintf(&b, "%s %d;", m.ID, m.At)
 		}
+	}
+	return b.String()
+}
+
+// wholeText tells rows apart by all their marks.
+func wholeText(r setout.Row) string {
+	var b strings.Builder
+	for _, m := range r.Marks {
+		fmt.Fprintf(&b, "%s %d;", m.ID, m.At)
 	}
 	return b.String()
 }

@@ -154,7 +154,9 @@ func (d *surveyDrawing) shape() {
 		for i := range pts {
 			worst = math.Max(worst, pts[i].Sub(ideal[i]).Len())
 		}
-		d.by = enlarge(worst, math.Min(w, h))
+		if !s.IsSquare {
+			d.by = enlarge(worst, math.Min(w, h))
+		}
 		for i := range pts {
 			pts[i] = ideal[i].Add(pts[i].Sub(ideal[i]).Mul(float64(d.by)))
 		}
