@@ -34,6 +34,7 @@ type Plan struct {
 	Job      Head           `json:"job"`
 	System   SystemHead     `json:"system"`
 	Heat     Heat           `json:"heat"`
+	Site     *job.Site      `json:"site,omitempty"` // as given, with its sources
 	Planes   []Plane        `json:"planes"`
 	Count    takeoff.Count  `json:"take_off"`
 	Saw      saw.Plan       `json:"saw"`
@@ -171,6 +172,7 @@ func (r *runner) head() {
 	}
 	r.out.Format = Format
 	r.out.Job = Head{Name: j.Name, Number: j.Number, Customer: j.Customer, Address: j.Address, Notes: j.Notes, Units: j.Units, Paper: paper, Tape: r.tape, Shop: r.in.Shop.Name}
+	r.out.Site = j.Site
 	if len(j.Planes) == 0 {
 		r.say(finding.Stop, "job.no-planes", "planes", "the job has no roof plane", "", "write at least one plane with its tape readings")
 	}
