@@ -10,6 +10,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"regexp"
+	"strings"
 	"time"
 
 	"seamwright/drawing/pdf"
@@ -185,6 +186,7 @@ var (
 // prose keeps a measure together when its line is broken: 22 15/16" becomes
 // 22-15/16″, and a number never parts from its unit.
 func prose(s string) string {
+	s = strings.ReplaceAll(s, "\n", "; ")
 	s = broken.ReplaceAllString(s, "$1-$2")
 	s = quarter.ReplaceAllString(s, "$1″")
 	return withMM.ReplaceAllString(s, "$1\u00a0$2")

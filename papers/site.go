@@ -3,6 +3,7 @@ package papers
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"seamwright/drawing/scene"
@@ -393,15 +394,15 @@ func (w *siteWriter) rips() {
 	}
 }
 
-// rest is what is looked up, not followed: details, goods, van, limits.
+// rest is what is looked up, not followed: details, goods, van, limits. What
+// does not depend on its place goes where a page has room for it.
 func (w *siteWriter) rest() {
+	var whole []func(*flow.Column)
 	if sheets.HasDetails(w.p) {
-		w.put(func(c *flow.Column) { sheets.EavePart(c, w.p) })
-		w.put(func(c *flow.Column) { sheets.EdgePart(c, w.p) })
+		whole = append(whole, func(c *flow.Column) { sheets.EavePart(c, w.p) }, func(c *flow.Column) { sheets.EdgePart(c, w.p) })
 	}
-	s := w.p.Sequence
-	if len(s.Steps) > 0 {
-		w.put(func(c *flow.Column) {
+	if s := w.p.Sequence; len(s.Steps) > 0 {
+		whole = append(whole, func(c *flow.Column) {
 			c.Columns(5, []float64{1, 1, 1}, func(c *flow.Column) {
 				c.Head(goodsIn, "")
 				ticks(c, s.Inputs)
@@ -414,9 +415,28 @@ func (w *siteWriter) rest() {
 			})
 		})
 	}
-	w.moreFindings(finding.Note)
-	w.twoColumns(assumed, assumed, "", points(w.p.Assumed))
-	w.twoColumns(notChecked, notChecked, notCheckedH, points(shortened(w.p.NotChecked)))
+	lists := []func(){
+		func() { w.moreFindings(finding.Note) },
+		func() { w.twoColumns(assumed, assumed, "", points(w.p.Assumed)) },
+		func() { w.twoColumns(notChecked, notChecked, notCheckedH, points(shortened(w.p.NotChecked))) },
+	}
+	for len(whole) > 0 {
+		room := w.pageRoom() - w.used
+		k := slices.IndexFunc(whole, func(f func(*flow.Column)) bool { return w.height(f) <= room })
+		switch {
+		case k >= 0:
+			w.put(whole[k])
+			whole = slices.Delete(whole, k, k+1)
+		case room > 45 && len(lists) > 0: // lists can be broken
+			lists[0]()
+			lists = lists[1:]
+		default:
+			w.newPage()
+		}
+	}
+	for _, list := range lists {
+		list()
+	}
 }
 
 // points are bullets, one part each, so that a long list can be broken.
