@@ -4,8 +4,11 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 
+	"seamwright/engine/checks"
+	"seamwright/engine/checks/chain"
 	"seamwright/engine/finding"
 	"seamwright/engine/length"
 	"seamwright/engine/plan"
@@ -160,6 +163,49 @@ func (s *screen) plane(p *plan.Plane) {
 	s.layout(p.Layout)
 	s.options(p.Options)
 	s.marks(p.Layout)
+	s.checks(p.Checks)
+}
+
+// checks prints the verdict on the load path and the five most used links.
+func (s *screen) checks(c *chain.Result) {
+	if c == nil || c.Overall.Verdict == "not checked" {
+		s.row("checks", "NONE: wind, snow and strength are not checked; the job has no site, or no load could be found")
+		return
+	}
+	s.row("checks", strings.ToUpper(c.Overall.Verdict)+": "+c.Overall.Text)
+	for _, k := range c.Overall.Top {
+		s.row("", fmt.Sprintf("%s, %s: %s, %s of %s %s (%s)", use(k), k.Where, k.What, s.amount(k.Demand, k.Unit), s.amount(k.Capacity, k.Unit), s.unit(k.Unit), k.Combination))
+	}
+	for _, q := range c.Requests {
+		s.row("", fmt.Sprintf("ask the supplier for a panel rating against %s: the request is on the calculation report", q.Sign))
+	}
+}
+
+func use(c checks.Check) string {
+	if c.Utilisation >= checks.NoCapacity {
+		return "no capacity"
+	}
+	return fmt.Sprintf("%3.0f %%", 100*c.Utilisation)
+}
+
+// inTrade turns units of the engine into those of an inch job.
+var inTrade = map[string]struct {
+	unit string
+	by   float64
+}{"N": {"lb", 4.4482216152605}, "Pa": {"psf", 47.880258980336}, "MPa": {"psi", 0.006894757293168361}, "mm": {"in", 25.4}, "N·mm": {"lb in", 112.98482902761672}}
+
+func (s *screen) amount(v float64, unit string) string {
+	if t, ok := inTrade[unit]; ok && s.p.Job.Units == "inch" {
+		v /= t.by
+	}
+	return strconv.FormatFloat(v, 'g', 3, 64)
+}
+
+func (s *screen) unit(unit string) string {
+	if t, ok := inTrade[unit]; ok && s.p.Job.Units == "inch" {
+		return t.unit
+	}
+	return unit
 }
 
 func (s *screen) layout(l *setout.Layout) {
@@ -346,6 +392,12 @@ func (s *screen) kind(k saw.Kind) string {
 
 func (s *screen) foot() {
 	fmt.Fprintln(s.w)
-	s.row("not checked", strings.Join(s.p.NotChecked, "; ")+". Local code and a licensed professional decide.")
+	var short []string
+	for _, t := range s.p.NotChecked {
+		t, _, _ = strings.Cut(t, ", because ")
+		t, _, _ = strings.Cut(t, "; ")
+		short = append(short, strings.TrimSuffix(t, " not checked"))
+	}
+	s.row("NOT CHECKED", strings.Join(short, "; ")+". Why, and what to give, is in --json and on the calculation report. Local code and a licensed professional decide.")
 	s.row("caution", "fragile roof: nobody stands on panels; brace the frame before any panel goes on.")
 }

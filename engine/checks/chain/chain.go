@@ -196,8 +196,12 @@ func (r *runner) surface() {
 	seen := map[string]bool{}
 	for _, c := range r.out.Checks {
 		for _, f := range c.Findings {
-			if c.Verdict == checks.NotChecked && missingData[f.Code] {
+			switch {
+			case c.Verdict != checks.NotChecked || f.Level != cite.Stop:
+			case missingData[f.Code]:
 				f.Level = cite.Note // said once, under what was not checked
+			case strings.HasPrefix(f.Why, "outside this range"):
+				f.Level = cite.Warn // outside the method: the check is missing, not failed
 			}
 			if key := f.Code + linkOf(c); f.Level != cite.Note && !seen[key] {
 				seen[key] = true
@@ -217,7 +221,7 @@ func (r *runner) surface() {
 // missingData are the codes of inputs that nobody gave.
 var missingData = map[string]bool{
 	"fastener-undeclared": true, "fastener-species": true, "fastener-class": true, "fastener-size": true, "timber-missing": true,
-	"declared-basis": true, "frame-brace": true, "timber-grade-unknown": false,
+	"declared-basis": true, "frame-brace": true,
 }
 
 // listSkipped writes one line for each kind of check that was not made, at the

@@ -216,7 +216,7 @@ func (r *runner) report() {
 		b := &r.built[i]
 		d, err := r.demandOn(b)
 		if err != nil {
-			r.add(checks.Refused("panel.uplift", b.name(), "panel under wind and snow", "", err))
+			r.add(checks.Skipped("panel.uplift", b.name(), "panel under wind and snow", err.Error(), "", "see the findings on wind"))
 			return
 		}
 		demands[i] = d
