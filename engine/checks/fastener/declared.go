@@ -204,7 +204,7 @@ func ClipCheck(where string, pull, lateral float64, capacity, lateralCap *Declar
 		sum += math.Abs(lateral) / side
 		steps = append(steps, more...)
 	}
-	steps = append(steps, cite.Step{Symbol: "sum", What: "pull-off and sideways pull together", Value: sum, Source: "linear sum, safe side", Standing: cite.Judgment})
+	steps = append(steps, cite.Step{Symbol: "sum", What: "pull-off and sideways pull together", Value: sum, Source: "linear sum, the severer choice", Standing: cite.Judgment})
 	return checks.Compare(checks.Check{ID: id, Where: where, What: what, Demand: sum, Capacity: 1, Combination: combination, Source: source, Trace: steps,
 		Findings: []cite.Finding{{Level: cite.Note, Code: "clip-not-roof", Where: where, What: "a clip that holds does not make a roof that holds",
 			Why: "at the pull compared here the panel between the clips may already be beyond its own limit", Do: "read the panel check beside this one"}}})

@@ -1,0 +1,115 @@
+package papers
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"seamwright/drawing/scene"
+	"seamwright/engine/builtin"
+	"seamwright/engine/checks"
+	"seamwright/engine/fileform"
+	"seamwright/engine/plan"
+)
+
+func thorough(t testing.TB, name string) plan.Plan {
+	t.Helper()
+	data, err := os.ReadFile("../examples/" + name + ".yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	j, _, problems := fileform.ReadJob(name, data)
+	if fileform.Refuses(problems) {
+		t.Fatal(fileform.Text(problems))
+	}
+	set, err := builtin.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return plan.Run(plan.Input{Job: j, Systems: set.Systems, Shop: set.Shop(j.Units), Thorough: true})
+}
+
+// wordsOf are all texts of sheets, in order.
+func wordsOf(made []*scene.Sheet) string {
+	var b strings.Builder
+	var walk func(items []scene.Item)
+	walk = func(items []scene.Item) {
+		for _, it := range items {
+			switch x := it.(type) {
+			case scene.Text:
+				for _, r := range x.Runs {
+					b.WriteString(r.S)
+				}
+				b.WriteByte('\n')
+			case scene.Group:
+				walk(x.Items)
+			}
+		}
+	}
+	for _, s := range made {
+		walk(s.Items)
+	}
+	return b.String()
+}
+
+// A plan checker must find every check with its numbers and clause, what was not
+// checked, and that nobody sealed it. A figure that overlaps another is a figure
+// misread.
+func TestCalculationReport(t *testing.T) {
+	for _, name := range []string{"lean-16x12", "cycle-shelter-L"} {
+		p := thorough(t, name)
+		made, err := Calculation(p, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(made) < 5 {
+			t.Fatalf("%s: %d pages", name, len(made))
+		}
+		for _, s := range made {
+			for _, f := range scene.Errors(scene.Check(s)) {
+				t.Errorf("%s: %s: %v", name, s.Title, f)
+			}
+		}
+		text := wordsOf(made)
+		for _, want := range []string{"not a sealed document", "Not checked", "memory", "Combinations", "Reactions"} {
+			if !strings.Contains(text, want) {
+				t.Errorf("%s: the report does not say %q", name, want)
+			}
+		}
+		for _, bad := range []string{" safe ", "approved", "code-compliant"} {
+			if strings.Contains(strings.ToLower(text), bad) {
+				t.Errorf("%s: the report says %q", name, bad)
+			}
+		}
+		n := 0
+		for _, pl := range p.Planes {
+			for _, k := range pl.Checks.Checks {
+				if k.Verdict == checks.NotChecked {
+					continue
+				}
+				n++
+				if k.Capacity > 0 && !near(k.Utilisation, k.Demand/k.Capacity) {
+					t.Errorf("%s %s: %g / %g is not %g", k.ID, k.Where, k.Demand, k.Capacity, k.Utilisation)
+				}
+				if k.Source == "" || len(k.Trace) == 0 && k.Demand > 0 {
+					t.Errorf("%s %s stands without source or steps", k.ID, k.Where)
+				}
+			}
+		}
+		if !strings.Contains(text, fmt.Sprintf("%d  ", n)) {
+			t.Errorf("%s: check %d is missing", name, n)
+		}
+	}
+}
+
+func near(a, b float64) bool { return a-b < 1e-9*(1+b) && b-a < 1e-9*(1+b) }
+
+// A job without a site has no loads and so no report: an empty one would look
+// like a result.
+func TestNoReportWithoutSite(t *testing.T) {
+	made, err := Calculation(thorough(t, "gable-2planes"), Options{})
+	if err != nil || len(made) != 0 {
+		t.Errorf("%d pages, %v", len(made), err)
+	}
+}
