@@ -15,6 +15,13 @@ import (
 
 func thorough(t testing.TB, name string) plan.Plan {
 	t.Helper()
+	in := inputOf(t, name)
+	in.Thorough = true
+	return plan.Run(in)
+}
+
+func inputOf(t testing.TB, name string) plan.Input {
+	t.Helper()
 	data, err := os.ReadFile("../examples/" + name + ".yaml")
 	if err != nil {
 		t.Fatal(err)
@@ -27,7 +34,7 @@ func thorough(t testing.TB, name string) plan.Plan {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return plan.Run(plan.Input{Job: j, Systems: set.Systems, Shop: set.Shop(j.Units), Thorough: true})
+	return plan.Input{Job: j, Systems: set.Systems, Shop: set.Shop(j.Units)}
 }
 
 // wordsOf are all texts of sheets, in order.
@@ -108,7 +115,9 @@ func near(a, b float64) bool { return a-b < 1e-9*(1+b) && b-a < 1e-9*(1+b) }
 // A job without a site has no loads and so no report: an empty one would look
 // like a result.
 func TestNoReportWithoutSite(t *testing.T) {
-	made, err := Calculation(thorough(t, "gable-2planes"), Options{})
+	in := inputOf(t, "gable-2planes")
+	in.Job.Site = nil
+	made, err := Calculation(plan.Run(in), Options{})
 	if err != nil || len(made) != 0 {
 		t.Errorf("%d pages, %v", len(made), err)
 	}
