@@ -298,7 +298,15 @@ func (p Polygon) Crosses() (i, j int, found bool) {
 }
 
 func segmentsMeet(a, b, c, d Point) bool {
+	if side(a, b, c) == 0 && side(a, b, d) == 0 { // in one line, as a head on both sides of a chimney
+		return overlap(a.U, b.U, c.U, d.U) && overlap(a.V, b.V, c.V, d.V)
+	}
 	return side(a, b, c)*side(a, b, d) <= 0 && side(c, d, a)*side(c, d, b) <= 0
+}
+
+// overlap reports whether the stretches from a to b and from c to d share a point.
+func overlap(a, b, c, d length.Length) bool {
+	return max(min(a, b), min(c, d)) <= min(max(a, b), max(c, d))
 }
 
 // side returns +1 if c lies left of a→b, -1 if right, 0 on the line. Products

@@ -141,3 +141,17 @@ func TestMirrorSymmetry(t *testing.T) {
 		}
 	})
 }
+
+// A head that runs on in one line behind a chimney does not cross itself; one
+// that lies over itself does.
+func TestEdgesInOneLine(t *testing.T) {
+	const m = length.Metre
+	notch := Polygon{{0, 0}, {9 * m, 0}, {9 * m, 5 * m}, {6 * m, 5 * m}, {6 * m, 4 * m}, {3 * m, 4 * m}, {3 * m, 5 * m}, {0, 5 * m}}
+	if i, j, crossed := notch.Crosses(); crossed {
+		t.Errorf("edges %d and %d of a notched head are said to cross", i, j)
+	}
+	folded := Polygon{{0, 0}, {9 * m, 0}, {9 * m, 5 * m}, {2 * m, 5 * m}, {4 * m, 4 * m}, {3 * m, 5 * m}, {0, 5 * m}}
+	if _, _, crossed := folded.Crosses(); !crossed {
+		t.Error("a head that lies over itself is let pass")
+	}
+}

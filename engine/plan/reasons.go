@@ -40,6 +40,14 @@ func (r *runner) setIn(o Option) string {
 	return l + " left and " + right + " right"
 }
 
+// narrower is the narrower of two rips; a side without one says 0.
+func narrower(o Option) length.Length {
+	if o.RipL == 0 || o.RipR != 0 && o.RipR < o.RipL {
+		return o.RipR
+	}
+	return o.RipL
+}
+
 // lost gives the first and weightiest difference.
 func (r *runner) lost(o, win Option) string {
 	f, w := o.Faults, win.Faults
@@ -47,7 +55,7 @@ func (r *runner) lost(o, win Option) string {
 	case f.Unbuildable > w.Unbuildable:
 		return "cannot be built: a verge strip would be wider than a trimmed panel, or lost in a joint"
 	case f.Narrow > w.Narrow:
-		return fmt.Sprintf("a rip of %s is narrower than the edge channel can hold (%s)", r.tape.Format(min(o.RipL, o.RipR), length.Nearest), r.tape.Format(r.sys.Rules.LeastRip, length.Nearest))
+		return fmt.Sprintf("a rip of %s is narrower than the edge channel can hold (%s)", r.tape.Format(narrower(o), length.Nearest), r.tape.Format(r.sys.Rules.LeastRip, length.Nearest))
 	case f.Crossing > w.Crossing:
 		return "a verge runs across a seam and leaves a pointed strip"
 	case f.Hits > w.Hits:

@@ -73,6 +73,7 @@ func (q *quoter) material() {
 			amount := b.Each.Times(int64(b.Count)).Round()
 			q.out.Material = append(q.out.Material, Line{What: k.Name + ", " + q.tape.Format(b.Length, length.Down), Count: b.Count, Each: b.Each, Amount: amount, Waste: waste(k, amount)})
 		}
+		q.rack(k)
 		q.kept = q.kept.Add(k.Kept)
 	}
 	packs := map[string]money.Amount{"clip": q.sys.Clip.Pack.Price, "clip screw": q.sys.ClipScrew.Pack.Price,
@@ -90,6 +91,15 @@ func (q *quoter) material() {
 			each = q.sys.SealTape.Price
 		}
 		q.out.Material = append(q.out.Material, Line{What: t.Name + ", roll of " + q.tape.Format(t.Roll, length.Down), Count: t.Rolls, Each: each, Amount: each.Times(int64(t.Rolls)).Round()})
+	}
+}
+
+// rack lists the offcuts that are used up, at what the shop asks for them.
+func (q *quoter) rack(k saw.Kind) {
+	for _, b := range k.Bars {
+		if b.Rack != "" {
+			q.out.Material = append(q.out.Material, Line{What: fmt.Sprintf("%s, %s off the rack: %s", k.Name, q.tape.Format(b.Length, length.Down), b.Rack), Count: 1, Each: b.Each, Amount: b.Each.Round(), Waste: waste(k, b.Each.Round())})
+		}
 	}
 }
 

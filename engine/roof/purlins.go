@@ -2,6 +2,7 @@ package roof
 
 import (
 	"fmt"
+	"math"
 
 	"seamwright/engine/finding"
 	"seamwright/engine/geom"
@@ -34,7 +35,7 @@ func (b *builder) purlins() {
 		line, ok := b.across(d, r)
 		if !ok {
 			b.say(finding.Stop, "roof.purlin-outside", where, fmt.Sprintf("purlin %d lies outside the frame", i+1),
-				"its distance from the eave is more than the verge is long", "measure from the eave face along the verge, in the plane of the roof")
+				"its distance from the eave is more than a verge is long", "measure from the eave face along the verge, in the plane of the roof; where the purlins do not run parallel to the eave give found_right too")
 			return
 		}
 		b.plane.Found = append(b.plane.Found, line)
@@ -42,22 +43,33 @@ func (b *builder) purlins() {
 }
 
 // across returns the line that leaves the left verge at distance l from the
-// eave and, where the outline has one right verge from eave to head, reaches it
-// at distance r.
+// eave and reaches the right one at distance r, or runs parallel to the eave
+// where no right-hand list was given.
 func (b *builder) across(l, r length.Length) (Line, bool) {
-	left, okL := along(b.verge(VergeLeft), l)
-	if !okL {
+	left, ok := along(b.verge(VergeLeft), l)
+	if !ok {
 		return Line{}, false
 	}
-	right, okR := along(b.verge(VergeRight), r)
-	if okR && (len(b.plane.Outline) == 4 || len(b.job.Purlins.Right) != 0) {
-		return Line{left, right}, true
+	if len(b.job.Purlins.Right) != 0 {
+		right, ok := along(b.verge(VergeRight), r)
+		return Line{left, right}, ok
 	}
 	spans := b.plane.Outline.SpansAtV(left.V)
 	if len(spans) == 0 {
 		return Line{}, false
 	}
-	return Line{geom.Point{U: spans[0].Lo, V: left.V}, geom.Point{U: spans[len(spans)-1].Hi, V: left.V}}, true
+	right := geom.Point{U: spans[len(spans)-1].Hi, V: left.V}
+	return Line{left, right}, len(b.plane.Outline) != 4 || b.onVerge(right)
+}
+
+// onVerge reports whether a point lies on a right verge.
+func (b *builder) onVerge(q geom.Point) bool {
+	for _, e := range b.plane.Edges {
+		if e.Kind == VergeRight && q.V >= e.A.V && q.V <= e.B.V {
+			return true
+		}
+	}
+	return false
 }
 
 // verge returns the points of the left or right side from the eave up.
@@ -82,8 +94,13 @@ func (b *builder) verge(kind EdgeKind) []geom.Point {
 
 // along walks d up the points of a verge, pair by pair.
 func along(pts []geom.Point, d length.Length) (geom.Point, bool) {
+	top := length.Length(math.MinInt64)
 	for i := 0; i+1 < len(pts); i += 2 {
 		a, c := pts[i], pts[i+1]
+		if a.V < top { // the side of a notch, no higher part of the verge
+			continue
+		}
+		top = c.V
 		l := Dist(a, c)
 		if d <= l && l > 0 {
 			return geom.Point{

@@ -63,6 +63,7 @@ const widestVergeLean = 20 * math.Pi / 180
 // Build makes the plane, or findings at level stop where it cannot.
 func Build(p job.Plane, f measure.Frame) (Plane, []finding.Finding) {
 	b := builder{job: p, plane: Plane{Name: p.Name, Job: p}}
+	b.sizes()
 	b.outline(f)
 	b.slope(f)
 	if finding.HasStop(b.found) {

@@ -55,6 +55,7 @@ type Bar struct {
 	Mark      string        `json:"mark"` // X1, Y3 …
 	Length    length.Length `json:"length"`
 	Rack      string        `json:"rack,omitempty"` // label, if it came off the rack
+	Each      money.Amount  `json:"each"`           // what it costs the job
 	TrimStart length.Length `json:"trim_start"`
 	TrimEnd   length.Length `json:"trim_end"`
 	KerfLoss  length.Length `json:"kerf_loss"`
@@ -215,7 +216,7 @@ func (s *sawyer) kindOf(r *cutting.Result) Kind {
 	var value int64
 	for i, b := range r.Bars {
 		bar := Bar{Mark: fmt.Sprintf("%s%d", letters[s.kind], i+1), Length: length.Length(b.Length), TrimStart: length.Length(b.TrimStart), TrimEnd: length.Length(b.TrimEnd),
-			KerfLoss: length.Length(b.KerfLoss), Left: length.Length(b.Leftover)}
+			KerfLoss: length.Length(b.KerfLoss), Left: length.Length(b.Leftover), Each: s.prices[b.Stock]}
 		if b.Rack {
 			bar.Rack = b.StockID
 		} else {

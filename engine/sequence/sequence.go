@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"seamwright/engine/catalogue"
+	"seamwright/engine/geom"
 	"seamwright/engine/length"
 	"seamwright/engine/measure"
 	"seamwright/engine/roof"
@@ -44,7 +45,10 @@ type Plane struct {
 
 // Of writes the order of work.
 func Of(planes []Plane, c takeoff.Count, s saw.Plan, sys catalogue.System, shop catalogue.Shop, tape length.Tape) Order {
-	w := writer{count: c, saw: s, sys: sys, shop: shop, tape: tape, several: len(planes) > 1}
+	w := writer{count: c, saw: s, sys: sys, shop: shop, tape: tape, several: len(planes) > 1, lengths: map[string]length.Length{}}
+	for _, p := range c.Pieces {
+		w.lengths[p.ID] = p.Length
+	}
 	w.before(planes)
 	for _, p := range planes {
 		w.plane = ""
@@ -53,7 +57,6 @@ func Of(planes []Plane, c takeoff.Count, s saw.Plan, sys catalogue.System, shop 
 		}
 		w.marks(p.Layout)
 		w.panels(p.Layout)
-		w.edges(p.Layout)
 	}
 	w.plane = ""
 	w.finish(planes)
@@ -70,6 +73,7 @@ type writer struct {
 	plane         string
 	steps         []Step
 	holds, number int
+	lengths       map[string]length.Length // of the pieces as they are cut
 }
 
 // l writes a length on the tape.
@@ -94,9 +98,13 @@ func (w *writer) before(planes []Plane) {
 		for _, r := range p.Frame.Readings {
 			ties = append(ties, r.Between+" "+w.l(r.Adjusted))
 		}
-		w.stop("frame", "Tape the finished frame again before ordering", "Braces and bolts in. Each reading within %s of: %s. Else enter the new readings and plan again.", w.l(2*w.tape.Tick), strings.Join(ties, ", "))
+		w.stop("frame", "Tape the finished frame again before ordering", "Braces and bolts in. Each reading within %s of: %s. Else enter the new readings and plan again.", w.l(w.closing(p.Frame)), strings.Join(ties, ", "))
 		if added := addedPurlins(p.Layout); len(added) > 0 {
-			w.step("frame", "", "Fix the missing purlins", "%s. Distances run from the eave face along each verge to the middle of the purlin.", w.purlinList(added))
+			from := "Distances run from the eave face along each verge"
+			if len(p.Layout.Frame) != 4 {
+				from = "Distances run along the verges from the corner named"
+			}
+			w.step("frame", "", "Fix the missing purlins", "%s. %s to the middle of the purlin.", w.purlinList(p.Layout, added), from)
 		}
 	}
 	w.plane = ""
@@ -118,16 +126,48 @@ func addedPurlins(l setout.Layout) []setout.Purlin {
 	return out
 }
 
-func (w *writer) purlinList(ps []setout.Purlin) string {
+func (w *writer) purlinList(l setout.Layout, ps []setout.Purlin) string {
 	var s []string
 	for _, p := range ps {
-		if p.EaveLeft == p.EaveRight {
+		switch {
+		case len(l.Frame) != 4:
+			s = append(s, fmt.Sprintf("%s %s on the left, %s on the right", p.ID, w.foot(l, p.Left, p.EaveLeft), w.foot(l, p.Right, p.EaveRight)))
+		case p.EaveLeft == p.EaveRight:
 			s = append(s, p.ID+" "+w.l(p.EaveLeft))
-		} else {
+		default:
 			s = append(s, fmt.Sprintf("%s %s left, %s right", p.ID, w.l(p.EaveLeft), w.l(p.EaveRight)))
 		}
 	}
 	return strings.Join(s, "; ")
+}
+
+// foot says where the end of a purlin lies: up the verge from the corner below
+// it, because a stepped roof has an eave of its own at each step.
+func (w *writer) foot(l setout.Layout, q geom.Point, up length.Length) string {
+	for _, e := range l.Edges {
+		low, top, name := e.A, e.B, e.From
+		switch e.Kind {
+		case roof.VergeLeft:
+			low, top, name = e.B, e.A, e.To
+		case roof.VergeRight:
+		default:
+			continue
+		}
+		if q.V >= low.V && q.V <= top.V && (geom.AtV(low, top, q.V)-q.U).Abs() <= length.Millimetre {
+			return w.l(roof.Dist(low, q)) + " up from " + name
+		}
+	}
+	return w.l(up) + " square up from the eave line"
+}
+
+// closing is how far a second reading may lie from the first: what the tape can
+// tell, and two divisions in any case.
+func (w *writer) closing(f measure.Frame) length.Length {
+	most := 2 * w.tape.Tick
+	for _, r := range f.Readings {
+		most = max(most, length.FromMM(2*r.SDMM).Round(w.tape.Tick, length.Up))
+	}
+	return most
 }
 
 func (w *writer) marks(l setout.Layout) {
@@ -152,149 +192,8 @@ func (w *writer) checks(d setout.Datum) string {
 	return "To prove it: " + strings.Join(s, ", ") + "."
 }
 
-// panels follows the order of laying that the set-out chose.
-func (w *writer) panels(l setout.Layout) {
-	seams := map[string]setout.Seam{}
-	for _, s := range l.Seams {
-		seams[s.ID] = s
-	}
-	fixed := map[string]bool{}
-	n := w.sys.Clip.ScrewsUsed
-	if s := l.Work.Starter; s != "" && !l.Work.Walled {
-		w.step("panels", "", "Fix the starter row "+s, "Clips on the string at every purlin, flange %s, %d of %d holes screwed. It is marked before its panel; all later rows locate off the panels and their marks only check.", seams[s].Hand, n, w.sys.Clip.Holes)
-		fixed[s] = true
-	}
-	if h := w.sys.Clip.Holes; h > n {
-		w.stop("panels", "Before a panel covers a flange", "Each clip has %d of its %d holes screwed. If the checks ask for more, or a screw did not bite, the next one goes in now: the next panel covers the flange for good.", n, h)
-	}
-	held := false
-	for i, o := range l.Work.Order {
-		p := panelOf(l, o.Panel)
-		if p.Rip && o.How != "first, into the wall channel" && o.How != "between two channels" {
-			continue // edges() rips and lays it
-		}
-		if o.How == "first, into the wall channel" && p.Rip {
-			w.rip(l, p, "Its neighbour is not there yet: read from the string marks of the seam to the wall.")
-			w.channel(l, p)
-		}
-		w.step("panels", p.ID, "Lay "+p.ID, "%s, %s long. %s Film back 2 in (50 mm) along the edges. Eave end %s.", pieceName(p), w.l(p.Length), how(o.How), w.overhang(l))
-		if o.Seam != "" && !fixed[o.Seam] {
-			fixed[o.Seam] = true
-			w.step("panels", p.ID, "Clip "+o.Seam, "Against %s on %d purlins, flange %s, %d screws a clip, all of them before the next panel. Read the mark: within %s go on, more correct at the next seams, more than %s lift the panel.",
-				p.ID, clipsOn(l, o.Seam), seams[o.Seam].Hand, n, w.l(2*w.tape.Tick), w.l(4*w.tape.Tick))
-		}
-		if !held && i >= 2 {
-			held = true
-			w.stop("panels", "Read the run", "After three panels read the last seam on the first, middle and last purlin. More than %s off its marks: stop, enter the readings.", w.l(2*w.tape.Tick))
-		}
-	}
-}
-
-func pieceName(p setout.Panel) string {
-	switch {
-	case p.Rip && p.Left.Kind != setout.Upstand && p.Right.Kind != setout.Upstand:
-		return "Ripped on both sides"
-	case p.Rip:
-		return "Edge panel, ripped"
-	}
-	return "Full panel, two upstands"
-}
-
-func how(s string) string {
-	switch s {
-	case "over the flanges":
-		return "Over the flanges, upstand hard against the clip webs."
-	case "under the wings":
-		return "Backwards: slide it in flat under the wings already fixed, then press the upstand home."
-	case "sideways":
-		return "Sideways, into the row of clips first, then down."
-	case "first, into the wall channel":
-		return "Into the channel at the wall first."
-	}
-	return "Between the two channels."
-}
-
-func (w *writer) overhang(l setout.Layout) string {
-	for _, e := range l.Edges {
-		if e.Kind == roof.Eave {
-			return w.l(e.Out) + " past the frame face"
-		}
-	}
-	return "by the drawing"
-}
-
-func clipsOn(l setout.Layout, seam string) int {
-	n := 0
-	for _, c := range l.Clips {
-		if c.Seam == seam {
-			n++
-		}
-	}
-	return n
-}
-
-func panelOf(l setout.Layout, id string) setout.Panel {
-	for _, p := range l.Panels {
-		if p.ID == id {
-			return p
-		}
-	}
-	return setout.Panel{}
-}
-
-// edges reads, rips and lays the edge panels that were left out so far.
-func (w *writer) edges(l setout.Layout) {
-	for _, o := range l.Work.Order {
-		p := panelOf(l, o.Panel)
-		if !p.Rip || o.How == "first, into the wall channel" || o.How == "between two channels" {
-			continue
-		}
-		w.rip(l, p, "")
-		w.step("edges", p.ID, "Lay "+p.ID, "%s Upstand to the clips, ripped side on the frame.", how(o.How))
-		w.channel(l, p)
-	}
-	for _, s := range l.Seams {
-		w.step("edges", "", "Cap "+s.Cap+" on "+s.ID, "%s, from the eave up, mallet and block, both upstands fully in. Only when every clip under it has its %d screws.", w.l(s.V.Len()), w.sys.Clip.ScrewsUsed)
-	}
-}
-
-func (w *writer) rip(l setout.Layout, p setout.Panel, extra string) {
-	for _, r := range l.Readings {
-		if r.Panel != p.ID {
-			continue
-		}
-		lo, hi := r.Rows[0].Rip, r.Rows[0].Rip
-		for _, x := range r.Rows {
-			lo, hi = min(lo, x.Rip), max(hi, x.Rip)
-		}
-		want := w.l(lo)
-		if hi != lo {
-			want += " to " + w.l(hi)
-		}
-		w.step("edges", p.ID, "Read, then rip "+p.ID, "%sAt every purlin read from the %s to the frame face and take off %s. Planned %s. One straight cut that clears every reading; the upstand on the other side stays.", space(extra), r.From, w.tape.Format(r.TakeOff, length.Up), want)
-		return
-	}
-}
-
-func space(s string) string {
-	if s == "" {
-		return ""
-	}
-	return s + " "
-}
-
-func (w *writer) channel(l setout.Layout, p setout.Panel) {
-	for _, side := range []setout.Side{p.Left, p.Right} {
-		for _, c := range l.Channels {
-			if c.ID == side.Channel && c.Panel == p.ID {
-				w.step("edges", p.ID, "Channel "+c.ID, "%s along %s, %d screws, plugs in both ends.", w.l(c.Length), c.Edge, len(c.Screws))
-			}
-		}
-	}
-}
-
 func (w *writer) finish(planes []Plane) {
-	w.step("finish", "", "Close the ends", "%d closures: breather tape and weep holes at the eave, tight tape at the head. Tape on cut ends only, on clean dry edges, film pulled back first.", w.count.Ends)
+	w.step("finish", "", "Look at the ends", "%d closures in place, weep holes at the eave open, no end and no tapered edge without its tape.", w.count.Ends)
 	w.step("finish", "", "Film off", "All film off both faces the same day; sun bakes it on.")
 	clips := 0
 	for _, p := range w.count.Parts {
@@ -311,6 +210,13 @@ func (w *writer) goodsIn() []string {
 	for _, k := range w.saw.Kinds {
 		for _, b := range k.Bought {
 			out = append(out, fmt.Sprintf("%d × %s, %s: count and length", b.Count, k.Name, w.tape.Format(b.Length, length.Down)))
+		}
+	}
+	for _, k := range w.saw.Kinds {
+		for _, b := range k.Bars {
+			if b.Rack != "" {
+				out = append(out, fmt.Sprintf("off the rack: %s, %s, %s", b.Rack, k.Name, w.tape.Format(b.Length, length.Down)))
+			}
 		}
 	}
 	for _, p := range w.count.Parts {

@@ -2,7 +2,6 @@ package setout
 
 import (
 	"fmt"
-	"sort"
 
 	"seamwright/engine/finding"
 	"seamwright/engine/geom"
@@ -200,15 +199,7 @@ func (b *builder) closedHead() bool {
 // to left) of a panel.
 func chain(poly geom.Polygon, bottom bool) []geom.Point {
 	n := len(poly)
-	along := func(i int) bool {
-		a, c := poly[i%n], poly[(i+1)%n]
-		du, dv := c.U-a.U, (c.V - a.V).Abs()
-		if !bottom {
-			du = -du
-		}
-		// Steeper than about 70° it is a side, as in roof.kindOf.
-		return du > 0 && dv.MM() < du.MM()*2.7475
-	}
+	along := func(i int) bool { return runsAcross(poly[i%n], poly[(i+1)%n], bottom) }
 	start := 0
 	for i := 0; i < n; i++ {
 		if along(i) && !along(i+n-1) {
@@ -223,6 +214,16 @@ func chain(poly geom.Polygon, bottom bool) []geom.Point {
 		}
 	}
 	return straighten(pts)
+}
+
+// runsAcross reports whether an edge of a counter-clockwise piece closes its
+// bottom or its top. Steeper than about 70° it is a side, as in roof.kindOf.
+func runsAcross(a, c geom.Point, bottom bool) bool {
+	du, dv := c.U-a.U, (c.V - a.V).Abs()
+	if !bottom {
+		du = -du
+	}
+	return du > 0 && dv.MM() < du.MM()*2.7475
 }
 
 // straighten drops points that lie on the line between their neighbours to the
@@ -357,96 +358,4 @@ func cross(p Purlin, u length.Length) (length.Length, bool) {
 		return 0, false
 	}
 	return geom.AtU(p.Left, p.Right, u), true
-}
-
-// work settles where laying begins, the hand of every clip, and the order of
-// the panels. Laid both ways from a starter row, the hand reverses there.
-func (b *builder) work() {
-	n := len(b.out.Seams)
-	w := handsFor(b.in)
-	b.out.Work = Work{From: w.from, Walled: w.walled}
-	starter := 0
-	switch w.from {
-	case "right":
-		starter = n - 1
-	case "middle":
-		starter = n / 2
-	}
-	for i := range b.out.Seams {
-		s := &b.out.Seams[i]
-		s.Hand = FlangeRight
-		if w.from == "right" || w.from == "middle" && i < starter {
-			s.Hand = FlangeLeft
-		}
-		s.Row = row(b.in.System, s.U, s.Hand)
-	}
-	if n == 0 {
-		b.starterI = -1
-		for _, p := range b.out.Panels {
-			b.out.Work.Order = append(b.out.Work.Order, Laying{Panel: p.ID, How: "between two channels"})
-		}
-		return
-	}
-	b.starterI = starter
-	b.out.Work.Starter = b.out.Seams[starter].ID
-	b.order(w, b.out.Seams[starter].U)
-}
-
-// order lists the panels in the order of laying: away from the starter row on
-// the working side, then the panels on its other side.
-func (b *builder) order(w workHands, start length.Length) {
-	mid := func(p Panel) length.Length { lo, hi := p.Outline.Bounds(); return (lo.U + hi.U) / 2 }
-	var right, left []Panel
-	for _, p := range b.out.Panels {
-		if mid(p) > start {
-			right = append(right, p)
-		} else {
-			left = append(left, p)
-		}
-	}
-	sort.SliceStable(left, func(i, j int) bool { return mid(left[i]) > mid(left[j]) })
-	ahead, behind, leftwards := right, left, false
-	if w.from == "right" {
-		ahead, behind, leftwards = left, right, true
-	}
-	var order []Laying
-	if w.walled {
-		for i := len(behind) - 1; i >= 0; i-- {
-			order = append(order, Laying{Panel: behind[i].ID, How: "first, into the wall channel", Seam: sideSeam(behind[i], leftwards)})
-		}
-	}
-	for i, p := range ahead {
-		order = append(order, Laying{Panel: p.ID, How: how(i == len(ahead)-1 && p.Rip, "over the flanges"), Seam: sideSeam(p, leftwards)})
-	}
-	if !w.walled {
-		for i, p := range behind {
-			l := Laying{Panel: p.ID, How: "under the wings", Seam: sideSeam(p, !leftwards)}
-			if i > 0 {
-				l.How = "over the flanges"
-			}
-			l.How = how(i > 0 && i == len(behind)-1 && p.Rip, l.How)
-			order = append(order, l)
-		}
-	}
-	b.out.Work.Order = order
-}
-
-func how(last bool, otherwise string) string {
-	if last {
-		return "sideways"
-	}
-	return otherwise
-}
-
-// sideSeam is the seam on the far side of a panel, whose clips are fixed
-// against it.
-func sideSeam(p Panel, leftwards bool) string {
-	s := p.Right
-	if leftwards {
-		s = p.Left
-	}
-	if s.Kind == Upstand {
-		return s.Seam
-	}
-	return ""
 }

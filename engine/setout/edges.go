@@ -28,7 +28,8 @@ func (b *builder) channels() {
 		}
 		c := Channel{Edge: e.Name, Kind: e.Kind, Length: roof.Dist(low, top),
 			A: geom.Point{U: low.U + rib, V: low.V}, B: geom.Point{U: top.U + rib, V: top.V}}
-		c.Screws = b.channelScrews(c)
+		first, last := b.screwEnds(e, c.Length)
+		c.Screws = b.channelScrews(c, first, last)
 		b.out.Channels = append(b.out.Channels, c)
 	}
 	sort.SliceStable(b.out.Channels, func(i, j int) bool {
@@ -57,13 +58,14 @@ func (b *builder) assignChannel(c *Channel) {
 			if c.Panel == "" {
 				c.Panel = p.ID
 			}
+			c.Panels = append(c.Panels, p.ID)
 		}
 	}
 }
 
 // channelScrews puts a screw at every purlin. With a member under the verge the
 // ends and wide gaps get their own; without one they are found wanting.
-func (b *builder) channelScrews(c Channel) []length.Length {
+func (b *builder) channelScrews(c Channel, first, last length.Length) []length.Length {
 	var at []length.Length
 	for _, p := range b.out.Purlins {
 		if q, ok := meetLines(p.Left, p.Right, c.A, c.B); ok && q.V >= c.A.V && q.V <= c.B.V && reaches(p, q.U, b.in.System.Channel) {
@@ -72,28 +74,55 @@ func (b *builder) channelScrews(c Channel) []length.Length {
 	}
 	sort.Slice(at, func(i, j int) bool { return at[i] < at[j] })
 	ch := b.in.System.Channel
-	if b.in.Plane.Job.Verges.Width == nil || len(at) == 0 {
+	if b.in.Plane.Job.Verges.Width == nil || first > last {
 		return at
 	}
-	out := []length.Length{}
-	if at[0] > ch.EndDistance {
-		out = append(out, ch.EndDistance)
-	}
-	if last := c.Length - ch.EndDistance; at[len(at)-1] < last {
-		at = append(at, last)
-	}
-	for _, x := range at {
-		if n := len(out); n > 0 {
-			gap := x - out[n-1]
-			parts := int64((gap + ch.ScrewSpacing - 1) / ch.ScrewSpacing)
-			from := out[n-1]
-			for k := int64(1); k < parts; k++ {
-				out = append(out, from+gap.MulDiv(k, parts))
-			}
+	at = endScrews(at, first, last, 2*ch.EdgeDistance)
+	out := at[:1:1]
+	for i, x := range at[1:] {
+		gap := x - at[i]
+		parts := int64((gap + ch.ScrewSpacing - 1) / ch.ScrewSpacing)
+		for k := int64(1); k < parts; k++ {
+			out = append(out, at[i]+gap.MulDiv(k, parts))
 		}
 		out = append(out, x)
 	}
 	return out
+}
+
+// endScrews adds a screw near either end; a purlin's screw beside it gives way,
+// because two holes close together split the member.
+func endScrews(at []length.Length, first, last, apart length.Length) []length.Length {
+	if len(at) == 0 {
+		return []length.Length{first, last}
+	}
+	if at[0] > first {
+		if at[0]-first < apart && (len(at) > 1 || last-first >= apart) {
+			at = at[1:]
+		}
+		at = append([]length.Length{first}, at...)
+	}
+	if n := len(at); at[n-1] < last {
+		if n > 1 && last-at[n-1] < apart {
+			at = at[:n-1]
+		}
+		at = append(at, last)
+	}
+	return at
+}
+
+// screwEnds is where the outermost screws of a channel along a verge belong: at
+// most the end distance from its ends, but over the frame, not over the
+// overhang past it.
+func (b *builder) screwEnds(e Edge, whole length.Length) (first, last length.Length) {
+	ch := b.in.System.Channel
+	low, top, frameLow, frameTop := e.CoverA, e.CoverB, e.A, e.B
+	if e.Kind == roof.VergeLeft {
+		low, top, frameLow, frameTop = top, low, frameTop, frameLow
+	}
+	first = max(ch.EndDistance, frameLow.V-low.V+ch.EdgeDistance)
+	last = whole - max(ch.EndDistance, top.V-frameTop.V+ch.EdgeDistance)
+	return first, last
 }
 
 // reaches reports whether a purlin lies under the channel: it ends at the frame
@@ -122,22 +151,18 @@ func meetLines(a, b, c, d geom.Point) (geom.Point, bool) {
 
 // ends lists every cut end with its tape and closure. Closures fit only cut
 // ends and are trimmed on the side without upstand; weep holes are at the eave
-// only. A rip parallel to the flutes opens none and gets no tape; a tapered rip
-// opens every flute it crosses and does.
+// only. A stepped or notched piece has an end on every level. A rip parallel to
+// the flutes opens none and gets no tape; a tapered rip opens every flute it
+// crosses and does.
 func (b *builder) ends() {
 	var eave, head, sides []End
 	for _, p := range b.out.Panels {
-		trim := ""
-		switch {
-		case p.Left.Kind != Upstand && p.Right.Kind != Upstand:
-			trim = "both"
-		case p.Left.Kind != Upstand:
-			trim = "left"
-		case p.Right.Kind != Upstand:
-			trim = "right"
+		for _, r := range b.cutEnds(p, true) {
+			eave = append(eave, End{Panel: p.ID, At: roof.Eave, Width: roof.Dist(r[0], r[1]), Tape: "breather", Weeps: true, Trim: b.trim(r[0], r[1]), Angled: p.EaveRun != 0 || p.Notched})
 		}
-		eave = append(eave, End{Panel: p.ID, At: roof.Eave, Width: p.EaveWidth, Tape: "breather", Weeps: true, Trim: trim, Angled: p.EaveRun != 0 || p.Notched})
-		head = append(head, End{Panel: p.ID, At: roof.Head, Width: p.HeadWidth, Tape: "seal", Trim: trim, Angled: p.HeadRun != 0 || p.Notched})
+		for _, r := range b.cutEnds(p, false) {
+			head = append(head, End{Panel: p.ID, At: roof.Head, Width: roof.Dist(r[0], r[1]), Tape: "seal", Trim: b.trim(r[1], r[0]), Angled: p.HeadRun != 0 || p.Notched})
+		}
 		sides = append(sides, taperedEnd(p, p.Left, roof.VergeLeft, p.LeftLen)...)
 		sides = append(sides, taperedEnd(p, p.Right, roof.VergeRight, p.RightLen)...)
 	}
@@ -146,6 +171,72 @@ func (b *builder) ends() {
 		b.out.Ends[i].Closure = fmt.Sprintf("K%d", i+1)
 	}
 	b.out.Ends = append(b.out.Ends, sides...)
+}
+
+// cutEnds are the ends of a piece that open a flute: a step narrower than one
+// flute needs neither tape nor closure.
+func (b *builder) cutEnds(p Panel, bottom bool) [][2]geom.Point {
+	all := runs(p.Outline, bottom)
+	out := all[:0]
+	for _, r := range all {
+		if (r[1].U - r[0].U).Abs() > b.in.System.Panel.FlutePitch {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// runs returns the cut ends along the bottom or the top of a piece, each from
+// corner to corner.
+func runs(poly geom.Polygon, bottom bool) [][2]geom.Point {
+	var out [][2]geom.Point
+	for i, a := range poly {
+		c := poly[(i+1)%len(poly)]
+		if !runsAcross(a, c, bottom) {
+			continue
+		}
+		if n := len(out); n > 0 && out[n-1][1] == a && len(straighten([]geom.Point{out[n-1][0], a, c})) == 2 {
+			out[n-1][1] = c
+			continue
+		}
+		out = append(out, [2]geom.Point{a, c})
+	}
+	// The list of corners can begin in the middle of an end.
+	if n := len(out); n > 1 && out[n-1][1] == out[0][0] && len(straighten([]geom.Point{out[n-1][0], out[0][0], out[0][1]})) == 2 {
+		out[0][0] = out[n-1][0]
+		out = out[:n-1]
+	}
+	return out
+}
+
+// trim says on which side a closure from a to c is cut: where no upstand stands.
+func (b *builder) trim(a, c geom.Point) string {
+	l, r := b.upstandAt(a, false), b.upstandAt(c, true)
+	switch {
+	case !l && !r:
+		return "both"
+	case !l:
+		return "left"
+	case !r:
+		return "right"
+	}
+	return ""
+}
+
+// upstandAt reports whether a corner of a piece lies beside a seam. Ends that
+// run across the slope leave it a little below or above.
+func (b *builder) upstandAt(q geom.Point, right bool) bool {
+	half, slack := b.out.Joint/2, b.out.Pitch/2
+	for _, s := range b.out.Seams {
+		limit := s.U + (b.out.Joint - half)
+		if right {
+			limit = s.U - half
+		}
+		if q.U == limit && q.V >= s.V.Lo-slack && q.V <= s.V.Hi+slack {
+			return true
+		}
+	}
+	return false
 }
 
 // taperedEnd tapes a tapered rip: narrower at the head, its flutes end high and
@@ -164,6 +255,7 @@ func taperedEnd(p Panel, s Side, at roof.EdgeKind, l length.Length) []End {
 // review looks over the finished layout for what a practitioner would stop at.
 func (b *builder) review() {
 	b.reviewSlope()
+	b.reviewSkew()
 	b.reviewSupports()
 	b.reviewRips()
 	b.reviewScrews()
@@ -191,6 +283,14 @@ func (b *builder) reviewSlope() {
 	case b.in.Plane.Slope < float64(r.LeastSlope):
 		b.say(finding.Warn, "slope.flat", "slope", fmt.Sprintf("the roof falls %.1f°", deg),
 			fmt.Sprintf("the system asks for %.1f° (common practice, no source: multiwall panels drain from about 5°)", r.LeastSlope.Degrees()), "raise the head if you can; keep weep holes and ends clear")
+	}
+}
+
+// reviewSkew warns of seams that a wish turned further than the water follows.
+func (b *builder) reviewSkew() {
+	if most := b.in.System.Rules.WidestSkew; math.Abs(b.c.Skew) > float64(most) {
+		b.say(finding.Warn, "seams.skew", "wishes.seams", fmt.Sprintf("the seams lie %.1f° off the fall of the roof", math.Abs(b.c.Skew)*180/math.Pi),
+			fmt.Sprintf("the system allows %.1f°: water would cross the seams", most.Degrees()), "leave wishes.seams out, or ask the supplier")
 	}
 }
 
@@ -226,7 +326,11 @@ func (b *builder) reviewSupports() {
 			l     length.Length
 		}{{"eave", vs[0] - span.Lo}, {"head", span.Hi - vs[len(vs)-1]}} {
 			if e.l > r.LongestFreeEnd {
-				b.say(finding.Stop, "support.free-end", p.ID, fmt.Sprintf("%s runs %s past the last purlin at the %s", p.ID, b.mark(e.l), e.where), "a free end may be at most "+b.mark(r.LongestFreeEnd)+" long", "add a purlin near the "+e.where)
+				do := "add a purlin near the " + e.where
+				if past := b.in.Plane.Job.Fascia + drip(b.in); e.where == "eave" && past+b.inset > r.LongestFreeEnd {
+					do = "fascia and drip alone reach " + b.mark(past) + " past the frame: shorten them, or carry the frame out under the panels"
+				}
+				b.say(finding.Stop, "support.free-end", p.ID, fmt.Sprintf("%s runs %s past the last purlin at the %s", p.ID, b.mark(e.l), e.where), "a free end may be at most "+b.mark(r.LongestFreeEnd)+" long", do)
 			}
 		}
 	}
@@ -262,6 +366,8 @@ func (b *builder) reviewRips() {
 // reviewScrews checks the channel screws and the clip screws near obstacles.
 func (b *builder) reviewScrews() {
 	ch := b.in.System.Channel
+	b.reviewScrewLine(roof.VergeLeft, b.out.SetInL)
+	b.reviewScrewLine(roof.VergeRight, b.out.SetInR)
 	for _, c := range b.out.Channels {
 		last := length.Length(0)
 		worst := length.Length(0)
@@ -287,12 +393,24 @@ func (b *builder) reviewScrews() {
 	}
 }
 
-func (b *builder) reviewWork() {
-	wallL, wallR := walled(b.in, roof.VergeLeft), walled(b.in, roof.VergeRight)
-	if wallL && wallR {
-		b.say(finding.Warn, "work.both-walls", "", "both verges stand against walls",
-			"the last panel enters sideways, which a wall forbids", "leave room above one wall channel to tilt the panel in, or fix that channel after the panel")
+// reviewScrewLine checks that the channel screws keep their distance from both
+// faces of the member under a verge: a wish can ask for less, and a member can
+// be too narrow for any line.
+func (b *builder) reviewScrewLine(kind roof.EdgeKind, setIn length.Length) {
+	ch := b.in.System.Channel
+	line := setIn + ch.ScrewLine
+	least, face := line, "outer"
+	if w := b.in.Plane.Job.Verges.Width; w != nil && *w-line < least {
+		least, face = *w-line, "inner"
 	}
+	if least < ch.EdgeDistance {
+		b.say(finding.Stop, "channel.edge", string(kind), fmt.Sprintf("the channel screws along the %s would lie %s from the %s face of its member", kind, b.mark(least), face),
+			"they need "+b.mark(ch.EdgeDistance)+", or the wood splits", "set that channel elsewhere (wishes: {set_in: …}), or put a wider member under the verge")
+	}
+}
+
+func (b *builder) reviewWork() {
+	b.reviewWalls()
 	for _, s := range b.out.Seams {
 		if h := b.in.System.Clip.Hand; h != "either" && h != string(s.Hand) {
 			b.say(finding.Stop, "clip.hand", s.ID, fmt.Sprintf("the flange of %s faces %s", s.ID, s.Hand),
@@ -304,8 +422,32 @@ func (b *builder) reviewWork() {
 		b.say(finding.Note, "work.hand-turns", b.out.Work.Starter, "the clip flanges turn round at the starter row", "panels are laid both ways from it", "sort the clips by hand before starting")
 	}
 	for _, l := range b.out.Work.Order {
-		if l.How == "under the wings" {
+		if l.How == UnderWing {
 			b.say(finding.Note, "work.backwards", l.Panel, l.Panel+" is laid backwards", "it enters under wings already fixed", "slide it in flat from below, lift its free side, and press the upstand home before the channel")
+		}
+	}
+}
+
+// reviewWalls finds walls where the last panel would have to enter sideways.
+func (b *builder) reviewWalls() {
+	wallL, wallR := walled(b.in, roof.VergeLeft), walled(b.in, roof.VergeRight)
+	from := b.out.Work.From
+	switch {
+	case wallL && wallR:
+		b.say(finding.Warn, "work.both-walls", "", "both verges stand against walls",
+			"the last panel enters sideways, which a wall forbids", "leave room above one wall channel to tilt the panel in, or fix that channel after the panel")
+	case wallL && from != "left", wallR && from != "right":
+		side := "left"
+		if wallR {
+			side = "right"
+		}
+		b.say(finding.Warn, "work.wall-last", "wishes.start", "laying ends at the wall on the "+side,
+			"the last panel enters sideways, which a wall forbids", "start at the wall: wishes: {start: "+side+"}")
+	}
+	for _, e := range b.in.Plane.Edges {
+		if e.Wall && e.IsVerge() && !outermost(b.in, e) {
+			b.say(finding.Warn, "work.inner-wall", e.Name(), "the side "+e.Name()+" of a notch stands against a wall",
+				"the panel beside it cannot enter sideways there", "slide that panel up from the eave, and fix the channel at the wall after it")
 		}
 	}
 }

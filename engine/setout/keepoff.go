@@ -27,13 +27,25 @@ func handsFor(in Input) workHands {
 	return workHands{"left", wallL}
 }
 
+// walled reports whether the outermost verge on a side stands against a wall.
+// The walled side of a notch is no place to begin.
 func walled(in Input, kind roof.EdgeKind) bool {
 	for _, e := range in.Plane.Edges {
-		if e.Kind == kind && e.Wall {
+		if e.Kind == kind && e.Wall && outermost(in, e) {
 			return true
 		}
 	}
 	return false
+}
+
+// outermost reports whether a verge lies within the first or last panel of the
+// plane.
+func outermost(in Input, e roof.Edge) bool {
+	lo, hi := in.Plane.Outline.Bounds()
+	if e.Kind == roof.VergeLeft {
+		return min(e.A.U, e.B.U)-lo.U < Pitch(in.System.Panel)
+	}
+	return hi.U-max(e.A.U, e.B.U) < Pitch(in.System.Panel)
 }
 
 // row returns U of the clip holes of a seam whose joint has its middle at u:

@@ -160,6 +160,7 @@ type Channel struct {
 	Length length.Length   `json:"length"`
 	Screws []length.Length `json:"screws"` // running, from the eave end
 	Panel  string          `json:"panel"`
+	Panels []string        `json:"panels"` // all that it holds
 }
 
 // End is one cut end of a panel with what closes it.
@@ -186,15 +187,16 @@ type Place struct {
 type Work struct {
 	From    string   `json:"from"`    // "left", "right", "middle"
 	Starter string   `json:"starter"` // seam whose clips are fixed first, on marks
+	Row     []string `json:"row"`     // every seam of the starter row: a notch can part it
 	Walled  bool     `json:"walled"`  // the first panel goes into a channel at a wall
 	Order   []Laying `json:"order"`
 }
 
 // Laying is one panel in the order of work.
 type Laying struct {
-	Panel string `json:"panel"`
-	How   string `json:"how"`            // "over the flanges", "under the wings", "sideways", "first, into the wall channel"
-	Seam  string `json:"seam,omitempty"` // clips fixed against it afterwards
+	Panel string   `json:"panel"`
+	How   string   `json:"how"`             // OverWings, UnderWing, Sideways, IntoWall or Channels
+	Seams []string `json:"seams,omitempty"` // clips fixed against it afterwards
 }
 
 // Datum is the string line that every mark is measured from: the starter row
@@ -243,7 +245,7 @@ type Mark struct {
 // width left is read at every purlin and something is taken off it.
 type RipReading struct {
 	Panel   string        `json:"panel"`
-	Side    string        `json:"side"` // "left" or "right": the ripped side
+	Side    string        `json:"side"` // the ripped side: "left", "right" or "both"
 	From    string        `json:"from"` // what the tape is hooked on
 	TakeOff length.Length `json:"take_off"`
 	Rows    []RipRow      `json:"rows"`

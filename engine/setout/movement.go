@@ -31,8 +31,14 @@ func fromFixed(in Input) (toEave, toHead length.Length) {
 	} else {
 		first, last = in.System.Channel.EdgeDistance, last-in.System.Channel.EdgeDistance
 	}
-	if f := in.Plane.Found; len(f) > 1 {
-		first, last = f[0].Left.V-lo.V, f[len(f)-1].Left.V-lo.V
+	if f := in.Plane.Found; len(f) > 0 { // as fill keeps or completes them
+		free := in.System.Rules.LongestFreeEnd
+		if low := f[0].Left.V - lo.V; low+in.Plane.Job.Fascia+drip(in) <= free {
+			first = low
+		}
+		if top := f[len(f)-1].Left.V - lo.V; hi.V-lo.V-top <= free {
+			last = top
+		}
 	}
 	fixed := last
 	switch in.System.Rules.FixedPoint {
@@ -113,7 +119,7 @@ func (b *builder) reviewMovement() {
 		b.say(finding.Warn, "heat.limit", "panels", fmt.Sprintf("the panel can reach %.0f °C", b.in.Heat.Hot), fmt.Sprintf("its declared limit is %.0f °C", float64(t)), "take a lighter tint")
 	}
 	for _, e := range b.out.Edges {
-		if e.Kind == roof.Eave && m.DripHot+b.in.Plane.Job.Fascia > sys.Rules.LongestFreeEnd+b.inset {
+		if e.Kind == roof.Eave && m.DripHot+b.in.Plane.Job.Fascia+b.out.Purlins[0].EaveLeft > sys.Rules.LongestFreeEnd {
 			b.say(finding.Warn, "heat.free-end", e.Name, "the free end grows past its limit "+at(b.in.Heat.Hot), "drip and growth make "+b.mark(m.DripHot), "shorten the drip")
 			return
 		}

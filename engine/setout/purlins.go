@@ -2,6 +2,7 @@ package setout
 
 import (
 	"fmt"
+	"math"
 	"sort"
 
 	"seamwright/engine/finding"
@@ -86,15 +87,15 @@ func (b *builder) quadLines() []support {
 }
 
 // fill adds the lines that are missing: at the ends where a free end would be
-// too long, and between where a bay would be too wide.
+// too long and there is room for one more, and between where a bay would be too
+// wide.
 func (b *builder) fill(have []support, first, last support, lenL, lenR length.Length, at func(l, r length.Length, found bool) support) []support {
-	free := b.in.System.Rules.LongestFreeEnd
-	past := b.in.Plane.Job.Fascia + drip(b.in)
-	if len(have) == 0 || max(have[0].l, have[0].r)+past > free {
+	free, past, thick := b.in.System.Rules.LongestFreeEnd, b.in.Plane.Job.Fascia+drip(b.in), 2*b.inset
+	if len(have) == 0 || max(have[0].l, have[0].r)+past > free && min(have[0].l-first.l, have[0].r-first.r) >= thick {
 		have = append([]support{first}, have...)
 	}
 	top := have[len(have)-1]
-	if max(lenL-top.l, lenR-top.r) > free || len(have) == 1 && !have[0].found {
+	if max(lenL-top.l, lenR-top.r) > free && min(last.l-top.l, last.r-top.r) >= thick || len(have) == 1 && !have[0].found && min(last.l-first.l, last.r-first.r) > 0 {
 		have = append(have, last)
 	}
 	out := have[:1:1]
@@ -110,69 +111,124 @@ func (b *builder) fill(have []support, first, last support, lenL, lenR length.Le
 	return out
 }
 
+// level is a line across the plane by its heights V at the left and right bounds
+// of the outline. Chosen ones run level; those found run as they were found.
+type level struct {
+	l, r  length.Length
+	found bool
+}
+
 // levelLines serves every other outline: lines parallel to the eave. Each eave
 // and head edge gets a line beside it; the gaps between are filled evenly, and
 // each level is cut to the outline.
 func (b *builder) levelLines() []support {
+	lo, hi := b.in.Plane.Outline.Bounds()
 	var levels []level
 	for _, f := range b.in.Plane.Found {
-		levels = append(levels, level{f.Left.V, true})
+		levels = append(levels, level{geom.AtU(f.Left, f.Right, lo.U), geom.AtU(f.Left, f.Right, hi.U), true})
 	}
-	if len(levels) == 0 {
-		levels = b.edgeLevels()
+	for _, e := range b.edgeLevels() {
+		if !served(levels, e, b.in.System.Rules.LongestFreeEnd-b.inset-e.past) {
+			levels = append(levels, e.level)
+		}
 	}
-	sort.Slice(levels, func(i, j int) bool { return levels[i].v < levels[j].v })
+	sort.SliceStable(levels, func(i, j int) bool { return levels[i].l+levels[i].r < levels[j].l+levels[j].r })
 	levels = b.thin(levels)
-	lo, hi := b.in.Plane.Outline.Bounds()
-	var filled []level
+	var out []support
 	for i, l := range levels {
 		if i > 0 {
-			gap := l.v - levels[i-1].v
-			bays := int64((gap + b.spacing - 1) / b.spacing)
-			for k := int64(1); k < bays; k++ {
-				filled = append(filled, level{levels[i-1].v + gap.MulDiv(k, bays), false})
-			}
+			out = append(out, b.between(levels[i-1], l)...)
 		}
-		filled = append(filled, l)
-	}
-	var out []support
-	for _, l := range filled {
-		v := min(max(l.v, lo.V+1), hi.V-1)
-		for _, s := range b.in.Plane.Outline.SpansAtV(v) {
-			line := roof.Line{Left: geom.Point{U: s.Lo, V: l.v}, Right: geom.Point{U: s.Hi, V: l.v}}
-			out = append(out, support{line, l.v, l.v, l.found})
-		}
+		out = append(out, b.cut(l)...)
 	}
 	return out
 }
 
-type level struct {
-	v     length.Length
-	found bool
+// between fills the gap of two levels evenly.
+func (b *builder) between(low, high level) []support {
+	gap := max(high.l-low.l, high.r-low.r)
+	bays := int64((gap + b.spacing - 1) / b.spacing)
+	var out []support
+	for k := int64(1); k < bays; k++ {
+		out = append(out, b.cut(level{low.l + (high.l-low.l).MulDiv(k, bays), low.r + (high.r-low.r).MulDiv(k, bays), false})...)
+	}
+	return out
+}
+
+// cut gives the stretches of a level that lie on the plane. One that runs
+// askew is cut in the plane turned level with it.
+func (b *builder) cut(l level) []support {
+	poly := b.in.Plane.Outline
+	lo, hi := poly.Bounds()
+	turn := math.Atan2((l.r - l.l).MM(), (hi.U - lo.U).MM())
+	v := l.l
+	if turn != 0 {
+		turned := make(geom.Polygon, len(poly))
+		for i, q := range poly {
+			turned[i] = q.Rotate(-turn)
+		}
+		v = geom.Point{U: lo.U, V: l.l}.Rotate(-turn).V
+		poly = turned
+	}
+	low, high := poly.Bounds()
+	var out []support
+	for _, s := range poly.SpansAtV(min(max(v, low.V+1), high.V-1)) {
+		a, c := geom.Point{U: s.Lo, V: v}, geom.Point{U: s.Hi, V: v}
+		if turn != 0 {
+			a, c = a.Rotate(turn), c.Rotate(turn)
+		}
+		out = append(out, support{roof.Line{Left: a, Right: c}, a.V, c.V, l.found})
+	}
+	return out
+}
+
+// edgeLevel is the line wanted beside an eave or head edge, and how far panels
+// reach past the frame there.
+type edgeLevel struct {
+	level
+	past length.Length
 }
 
 // edgeLevels puts a line beside every eave and head edge, set in far enough to
 // lie under its whole length.
-func (b *builder) edgeLevels() []level {
-	var out []level
+func (b *builder) edgeLevels() []edgeLevel {
+	var out []edgeLevel
 	for _, e := range b.in.Plane.Edges {
 		switch {
 		case e.Raking: // supported by the lines it crosses
 		case e.Kind == roof.Eave:
-			out = append(out, level{max(e.A.V, e.B.V) + b.inset, false})
+			v := max(e.A.V, e.B.V) + b.inset
+			out = append(out, edgeLevel{level{v, v, false}, b.in.Plane.Job.Fascia + drip(b.in)})
 		case e.Kind == roof.Head:
-			out = append(out, level{min(e.A.V, e.B.V) - b.inset, false})
+			v := min(e.A.V, e.B.V) - b.inset
+			out = append(out, edgeLevel{level{v, v, false}, 0})
 		}
 	}
 	return out
+}
+
+// served reports whether a found line lies near enough to an edge that it needs
+// no line of its own.
+func served(found []level, e edgeLevel, reach length.Length) bool {
+	for _, f := range found {
+		if f.found && max((f.l-e.l).Abs(), (f.r-e.r).Abs()) <= max(reach, 0) {
+			return true
+		}
+	}
+	return false
 }
 
 // thin drops chosen lines that would lie on top of another one.
 func (b *builder) thin(ls []level) []level {
 	var out []level
 	for _, l := range ls {
-		if n := len(out); n > 0 && l.v-out[n-1].v < 2*b.inset && !l.found {
-			continue
+		if n := len(out); n > 0 && min(l.l-out[n-1].l, l.r-out[n-1].r) < 2*b.inset {
+			if !l.found {
+				continue
+			}
+			if !out[n-1].found {
+				out = out[:n-1]
+			}
 		}
 		out = append(out, l)
 	}

@@ -20,8 +20,8 @@ type Candidate struct {
 	SetInL    length.Length `json:"set_in_left"`
 	SetInR    length.Length `json:"set_in_right"`
 	Panels    int           `json:"panels"`
-	Paired    bool          `json:"paired"` // both rips come from one sheet
-	RipL      length.Length `json:"rip_left"`
+	Paired    bool          `json:"paired"`   // both rips come from one sheet
+	RipL      length.Length `json:"rip_left"` // 0 if no strip is cut there without crossing a seam
 	RipR      length.Length `json:"rip_right"`
 	Faults    Faults        `json:"faults"`
 	OverRidge bool          `json:"over_ridge,omitempty"` // carries on the seams of the plane beyond the ridge
@@ -58,7 +58,13 @@ func less(a, b *Candidate) bool {
 	if a.least != b.least {
 		return a.least > b.least
 	}
-	return a.offset < b.offset
+	if a.offset != b.offset {
+		return a.offset < b.offset
+	}
+	if a.SetInL != b.SetInL {
+		return a.SetInL < b.SetInL
+	}
+	return !a.Paired && b.Paired
 }
 
 // rankKey packs what is counted, weightiest first, so that one comparison ranks
@@ -281,6 +287,14 @@ type sideState struct {
 	most   length.Length // widest of all strips on this side
 }
 
+// ripOrNone is the narrowest rip, 0 if there is none.
+func (st *sideState) ripOrNone() length.Length {
+	if st.rip == math.MaxInt64 {
+		return 0
+	}
+	return st.rip
+}
+
 // sideFaults are the faults that a verge line has, small enough to compare fast.
 type sideFaults struct{ unbuildable, narrow, crossing int16 }
 
@@ -479,7 +493,7 @@ func (s *search) offer(o length.Length, n, hits int, l, r *sideState, paired boo
 	}
 	c := Candidate{
 		Direction: s.dir.name, Skew: s.dir.skew, Offset: o, SetInL: l.set, SetInR: r.set,
-		Panels: panels, Paired: paired, RipL: l.rip, RipR: r.rip, Faults: faults,
+		Panels: panels, Paired: paired, RipL: l.ripOrNone(), RipR: r.ripOrNone(), Faults: faults,
 		key: key, offset: n, discomfort: weight, least: min(l.rip, r.rip),
 	}
 	if !ok || less(&c, &b) {

@@ -110,7 +110,7 @@ func (c *counter) pieces(l setout.Layout) {
 		}
 		piece := c.add(l.Plane, p.ID, Panel, p.Length, dir, remark)
 		if p.Rip {
-			piece.Rip = &Rip{Left: p.Left.Kind != setout.Upstand, EaveWidth: p.EaveWidth, HeadWidth: p.HeadWidth}
+			piece.Rip = c.rip(p)
 			piece.Remark = join("rip after reading", piece.Remark)
 			c.out.Rips++
 		}
@@ -133,6 +133,16 @@ func (c *counter) pieces(l setout.Layout) {
 		// Closures fit the panel as delivered; those of rips are cut to length later.
 		c.add(l.Plane, e.Closure, Closure, c.sys.Panel.Cover, length.Down, remark)
 	}
+}
+
+// rip is what the saw plan needs of an edge panel. A piece that keeps no upstand
+// or is wider elsewhere than at its verge takes a whole sheet.
+func (c *counter) rip(p setout.Panel) *Rip {
+	r := &Rip{Left: p.Left.Kind != setout.Upstand, EaveWidth: p.EaveWidth, HeadWidth: p.HeadWidth}
+	if p.Notched || p.Left.Kind != setout.Upstand && p.Right.Kind != setout.Upstand {
+		r.EaveWidth, r.HeadWidth = c.sys.Panel.Cover, c.sys.Panel.Cover
+	}
+	return r
 }
 
 func join(a, b string) string {

@@ -1,0 +1,272 @@
+package setout
+
+import (
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"seamwright/engine/finding"
+	"seamwright/engine/job"
+	"seamwright/engine/length"
+)
+
+// An installer who follows the order never finds a row of clips forgotten or a
+// panel leaning on clips that are not there yet: every panel is laid once, every
+// seam gets its clips once, and whatever goes over flanges finds its row fixed.
+func TestOrderFixesEverySeamOnce(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		i := random(t)
+		i.Wishes.Start = rapid.SampledFrom([]string{"", "left", "right", "middle"}).Draw(t, "start")
+		_, l := laidOut(t, i)
+		laid, fixed := map[string]int{}, map[string]int{}
+		if !l.Work.Walled {
+			for _, s := range l.Work.Row {
+				fixed[s]++
+			}
+		}
+		b := builder{in: i, out: l}
+		for _, o := range l.Work.Order {
+			laid[o.Panel]++
+			p := b.panelOf(o.Panel)
+			if near := append(b.sideSeams(p, false), b.sideSeams(p, true)...); o.How == OverWings && len(near) > len(o.Seams) {
+				n := 0
+				for _, s := range near {
+					n += fixed[s]
+				}
+				if n == 0 {
+					t.Fatalf("%s is laid over flanges before any row beside it is fixed: %+v", o.Panel, l.Work)
+				}
+			}
+			for _, s := range o.Seams {
+				fixed[s]++
+			}
+		}
+		for _, p := range l.Panels {
+			if laid[p.ID] != 1 {
+				t.Fatalf("%s is laid %d times: %+v", p.ID, laid[p.ID], l.Work)
+			}
+		}
+		for _, s := range l.Seams {
+			if fixed[s.ID] != 1 {
+				t.Fatalf("%s is fixed %d times: %+v", s.ID, fixed[s.ID], l.Work)
+			}
+		}
+	})
+}
+
+func with(t *testing.T, change func(*job.Plane), corners ...[2]string) Input {
+	t.Helper()
+	i := square96(t)
+	p := i.Plane.Job
+	if change != nil {
+		change(&p)
+	}
+	i.Plane = frameOf(t, p, corners...)
+	return i
+}
+
+func best(t *testing.T, i Input) Layout {
+	t.Helper()
+	cs, found := Search(i)
+	if len(cs) == 0 {
+		t.Fatalf("no set-out: %+v", found)
+	}
+	return Build(i, cs[0])
+}
+
+func readingOf(t *testing.T, l Layout, panel string) RipReading {
+	t.Helper()
+	for _, r := range l.Readings {
+		if r.Panel == panel {
+			return r
+		}
+	}
+	t.Fatalf("%s has no reading: %+v", panel, l.Readings)
+	return RipReading{}
+}
+
+// At a wall the first panel is ripped before anything is there but the string
+// on the hole row. By hand: the row lies 5/8 in beyond the panel's butting face,
+// the channel sits in 5/16 in and its rib takes 1/4 in: 1 3/16 in come off.
+// Read from a neighbour's face it would have been 11/16 in: a rip 1/2 in wide of
+// the mark. common practice, no source
+func TestFirstPanelAtAWallIsReadFromTheString(t *testing.T) {
+	i := with(t, func(p *job.Plane) { p.Walls = []string{"DA"} }, [2]string{"0", "0"}, [2]string{"96", "0"}, [2]string{"96", "96"}, [2]string{"0", "96"})
+	set := in("5/16")
+	i.Wishes.SetIn = &set
+	l := best(t, i)
+	r := readingOf(t, l, "P1")
+	if l.Work.Order[0].Panel != "P1" || r.From != "clip-hole line of S1" || r.TakeOff != in("1 3/16") {
+		t.Errorf("first %s, from %q, take off %s; want P1, the hole line, 1 3/16 in", l.Work.Order[0].Panel, r.From, i.Tape.Format(r.TakeOff, length.Nearest))
+	}
+	for _, row := range r.Rows {
+		if row.Reading-r.TakeOff != row.Rip || row.Rip != in("23 5/8") {
+			t.Errorf("%s: reading %v less %v is not %v", row.Purlin, row.Reading, r.TakeOff, row.Rip)
+		}
+	}
+	if r = readingOf(t, l, "P4"); r.From != "face of the panel beyond S3" || r.TakeOff != in("11/16") {
+		t.Errorf("last panel: %q, %v; want the neighbour's face, 5/16 + 1/4 + 1/8 = 11/16 in", r.From, r.TakeOff)
+	}
+}
+
+// Two panels, one seam: the first one laid has no neighbour, the second has.
+// By hand for flange right: the holes lie 5/8 − 1/8 in inside the first panel's
+// own face, so 1/4 in of rib less 1/2 in is added, not taken off.
+func TestTwoPanelRoof(t *testing.T) {
+	i := with(t, nil, [2]string{"0", "0"}, [2]string{"40", "0"}, [2]string{"40", "96"}, [2]string{"0", "96"})
+	flush := length.Length(0)
+	i.Wishes.SetIn = &flush
+	l := best(t, i)
+	if len(l.Panels) != 2 {
+		t.Fatalf("%d panels, want 2", len(l.Panels))
+	}
+	r := readingOf(t, l, "P2")
+	if l.Work.Order[0].Panel != "P2" || r.From != "clip-hole line of S1" || r.TakeOff != -in("1/4") {
+		t.Errorf("first %s from %q take off %v; want P2 from the hole line, −1/4 in", l.Work.Order[0].Panel, r.From, r.TakeOff)
+	}
+	if r = readingOf(t, l, "P1"); r.From != "face of the panel beyond S1" {
+		t.Errorf("second from %q", r.From)
+	}
+}
+
+// A roof of one panel is read from frame face to frame face: 20 in less twice
+// the rib of 1/4 in is 19 1/2 in.
+func TestOnePanelRoof(t *testing.T) {
+	i := with(t, nil, [2]string{"0", "0"}, [2]string{"20", "0"}, [2]string{"20", "48"}, [2]string{"0", "48"})
+	flush := length.Length(0)
+	i.Wishes.SetIn = &flush
+	l := best(t, i)
+	r := readingOf(t, l, "P1")
+	if len(l.Panels) != 1 || r.Side != "both" || r.TakeOff != in("1/2") || r.Rows[0].Rip != in("19 1/2") {
+		t.Errorf("%d panels, reading %+v", len(l.Panels), r)
+	}
+}
+
+// On an L the panel at the inside corner is no edge panel: others locate off it,
+// so it is read and laid in its turn, and its width is read only where its own
+// verge is, not where the roof goes on beyond it.
+func TestPanelAtAnInsideCornerIsLaidInItsTurn(t *testing.T) {
+	i := with(t, nil, [2]string{"0", "0"}, [2]string{"60", "0"}, [2]string{"60", "48"}, [2]string{"120", "48"}, [2]string{"120", "120"}, [2]string{"0", "120"})
+	l := best(t, i)
+	inner := ""
+	for _, p := range l.Panels {
+		if p.Notched {
+			inner = p.ID
+		}
+	}
+	if inner == "" {
+		t.Fatal("no panel at the inside corner")
+	}
+	for k, o := range l.Work.Order {
+		if o.Panel == inner && (k == len(l.Work.Order)-1 || len(o.Seams) == 0) {
+			t.Errorf("%s is left to the end: %+v", inner, l.Work.Order)
+		}
+	}
+	for _, row := range readingOf(t, l, inner).Rows {
+		if row.Rip > tradeSystem().Panel.Cover {
+			t.Errorf("%s on %s: planned %v, wider than a panel", inner, row.Purlin, row.Rip)
+		}
+	}
+}
+
+// A stepped piece has a cut end on every level. By hand: the piece is as wide at
+// both eaves together as at its head, to the joint.
+func TestSteppedPieceHasTwoEaveEnds(t *testing.T) {
+	i := with(t, nil, [2]string{"0", "0"}, [2]string{"60", "0"}, [2]string{"60", "48"}, [2]string{"120", "48"}, [2]string{"120", "120"}, [2]string{"0", "120"})
+	l := best(t, i)
+	for _, p := range l.Panels {
+		if !p.Notched {
+			continue
+		}
+		eave, head := length.Length(0), length.Length(0)
+		for _, e := range l.Ends {
+			if e.Panel != p.ID {
+				continue
+			}
+			if e.Weeps {
+				eave += e.Width
+			} else {
+				head += e.Width
+			}
+		}
+		lo, hi := p.Outline.Bounds()
+		if eave != hi.U-lo.U || head != hi.U-lo.U {
+			t.Errorf("%s is %v wide but its eave ends make %v, its head %v", p.ID, hi.U-lo.U, eave, head)
+		}
+	}
+}
+
+// The chimney's walled side is no place to begin; a wish that ends at a wall is.
+func TestWallsAndTheStart(t *testing.T) {
+	notch := [][2]string{{"0", "0"}, {"120", "0"}, {"120", "96"}, {"72", "96"}, {"72", "60"}, {"48", "60"}, {"48", "96"}, {"0", "96"}}
+	i := with(t, func(p *job.Plane) { p.Walls = []string{"DE", "EF", "FG"} }, notch...)
+	l := best(t, i)
+	if l.Work.Walled || !has(l.Findings, "work.inner-wall", finding.Warn) {
+		t.Errorf("a chimney in mid roof: %+v", l.Work)
+	}
+	i = with(t, func(p *job.Plane) { p.Walls = []string{"DA"} }, [2]string{"0", "0"}, [2]string{"96", "0"}, [2]string{"96", "96"}, [2]string{"0", "96"})
+	i.Wishes.Start = "right"
+	if l = best(t, i); !has(l.Findings, "work.wall-last", finding.Warn) {
+		t.Error("laying ends at a wall and nothing is said")
+	}
+}
+
+// The outermost channel screws go into the frame, not into the overhang past it.
+// By hand: 3/4 in fascia and 1 in drip put the frame face 1 3/4 in from the end
+// of the channel; with 3/4 in of edge distance the first screw is at 2 1/2 in,
+// where the purlin's own screw is too, so there is one screw, not two.
+func TestChannelScrewsLieOverTheFrame(t *testing.T) {
+	w := in("3 1/2")
+	i := with(t, func(p *job.Plane) { p.Fascia, p.Verges.Width = in("3/4"), &w }, [2]string{"0", "0"}, [2]string{"96", "0"}, [2]string{"96", "96"}, [2]string{"0", "96"})
+	i.System.Channel.EndDistance = in("2")
+	for _, c := range best(t, i).Channels {
+		if c.Screws[0] != in("2 1/2") || c.Screws[1]-c.Screws[0] < in("3") {
+			t.Errorf("%s: %v", c.ID, c.Screws)
+		}
+	}
+	i = with(t, func(p *job.Plane) { p.Fascia, p.Verges.Width = in("4"), &w }, [2]string{"0", "0"}, [2]string{"96", "0"}, [2]string{"96", "96"}, [2]string{"0", "96"})
+	for _, c := range best(t, i).Channels {
+		if c.Screws[0] < in("5 3/4") {
+			t.Errorf("%s: first screw at %v lies past the frame face, which is at 5 in", c.ID, c.Screws[0])
+		}
+	}
+}
+
+// A wish cannot put the channel screws where the wood splits.
+func TestSetInWishKeepsTheEdgeDistance(t *testing.T) {
+	i := square96(t)
+	out := -in("1/2")
+	i.Wishes.SetIn = &out
+	if l := best(t, i); !has(l.Findings, "channel.edge", finding.Stop) {
+		t.Error("screws 1/4 in from the frame face were let pass")
+	}
+	i.Wishes.SetIn = nil
+	w := in("1")
+	i.Plane.Job.Verges.Width = &w
+	if l := best(t, i); !has(l.Findings, "channel.edge", finding.Stop) {
+		t.Error("a verge member too narrow for any screw line was let pass")
+	}
+}
+
+// A wished seam direction that water does not follow is said.
+func TestWishedSkewIsSaid(t *testing.T) {
+	i := with(t, nil, [2]string{"0", "0"}, [2]string{"96", "0"}, [2]string{"102", "96"}, [2]string{"6", "96"})
+	i.Wishes.Seams = "along left verge"
+	if l := best(t, i); !has(l.Findings, "seams.skew", finding.Warn) {
+		t.Errorf("3.6° off the fall and nothing said: %+v", l.Findings)
+	}
+}
+
+// Equal candidates come in one order, whatever the luck of a map.
+func TestSearchIsRepeatable(t *testing.T) {
+	i := square96(t)
+	first, _ := Search(i)
+	for range 20 {
+		again, _ := Search(i)
+		for k := range first {
+			if first[k] != again[k] {
+				t.Fatalf("candidate %d: %+v, then %+v", k, first[k], again[k])
+			}
+		}
+	}
+}
