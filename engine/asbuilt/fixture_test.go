@@ -62,7 +62,7 @@ func made(n, purlins int, from string) setout.Layout {
 	const cover, joint, bay, offset = 600 * mm, 4 * mm, 900 * mm, 10 * mm
 	l := setout.Layout{Plane: "roof", Slope: 0.1, Pitch: cover + joint, Joint: joint, Work: setout.Work{From: from}}
 	top := bay * length.Length(purlins)
-	right := l.Pitch*length.Length(n) + 300*mm
+	right := l.Pitch*length.Length(n-1) + 600*mm
 	for j := range purlins {
 		v := 50*mm + bay*length.Length(j)
 		l.Purlins = append(l.Purlins, setout.Purlin{ID: name("PL", j), Left: geom.Point{V: v}, Right: geom.Point{U: right, V: v}})
@@ -180,4 +180,9 @@ func found(fs []finding.Finding, code string) bool {
 		}
 	}
 	return false
+}
+
+// place is a bolt beside a clip.
+func place(what string, at geom.Point, off, width length.Length) setout.Place {
+	return setout.Place{What: what, At: geom.Point{U: at.U + off + width/2, V: at.V}, Width: width}
 }

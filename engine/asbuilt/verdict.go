@@ -18,10 +18,14 @@ type decision struct {
 	worst length.Length // largest error of the front, without its sign
 }
 
+// trendPanels is how many panels make a trend: one or two odd ones do not make a
+// batch (judgment).
+const trendPanels = 3
+
 // advise reaches the verdict on the front of a run.
 func (a *assessor) advise(c *chain, r *Run) {
 	d := decision{c: c, errs: a.errors(c, c.front), rips: a.ripsOf(c)}
-	r.Trend = r.PerPanel.Told()
+	r.Trend = r.Panels >= trendPanels && r.PerPanel.Told()
 	if r.Trend {
 		d.push = min(max(fromMM(r.PerPanel.Value), -a.rules.Width), a.rules.Width)
 	}
