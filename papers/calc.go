@@ -13,6 +13,7 @@ import (
 	"seamwright/engine/fileform"
 	"seamwright/engine/finding"
 	"seamwright/engine/job"
+	"seamwright/engine/length"
 	"seamwright/engine/loads"
 	"seamwright/engine/loads/cite"
 	"seamwright/engine/plan"
@@ -206,6 +207,73 @@ func (w *calcWriter) plane(i int) {
 		w.check(c, n+1, k)
 	}
 	w.reactions(c, pl.Checks)
+	w.inverse(c, i)
+	w.requests(c, pl.Checks)
+}
+
+// inverse prints what would pass: spacing by zone, missing lines, levers and the
+// wind and snow each link takes.
+func (w *calcWriter) inverse(c *flow.Column, i int) {
+	v := w.p.Planes[i].Checks.Inverse
+	if v == nil {
+		return
+	}
+	l := func(mm float64) string { return w.p.Job.Tape.Format(length.FromMM(mm), length.Down) }
+	c.Head(calcInverse, v.Label)
+	t := flow.Table{Cols: []flow.Col{{Head: calcZone, Bold: true}, {Head: calcWhere}, {Head: calcScrews, Align: scene.Right}, {Head: calcWidest, Align: scene.Right}, {Head: calcGovernsNext}}}
+	for _, x := range v.Spacing {
+		widest, link := l(x.Widest), x.Link
+		if x.Widest == 0 {
+			widest = calcNoSpacing
+		}
+		if x.AtMost {
+			link = calcSupplier
+		}
+		t.Rows = append(t.Rows, []string{x.Zone, x.Where, fmt.Sprint(x.Screws), widest, link})
+	}
+	if len(t.Rows) > 0 {
+		c.Table(t)
+	}
+	for _, a := range v.Add {
+		c.Bullets(fmt.Sprintf(calcAdd, a.Lines, a.Between, a.Zone, l(a.Bay), l(a.Widest)))
+	}
+	levers := flow.Table{Cols: []flow.Col{{Head: calcLever, Bold: true}, {Head: calcOf}, {Head: calcBefore, Align: scene.Right}, {Head: calcAfter, Align: scene.Right}}}
+	for _, x := range v.Levers {
+		levers.Rows = append(levers.Rows, setAll(x.What, x.Of, cite.Number(x.Before), cite.Number(x.After)))
+	}
+	if len(levers.Rows) > 0 {
+		c.Table(levers)
+	}
+	w.curves(c, calcWindCurve, v.Wind)
+	w.curves(c, calcSnowCurve, v.Snow)
+}
+
+func (w *calcWriter) curves(c *flow.Column, title string, cs []chain.Curve) {
+	draw := func(a scene.Rect) []scene.Item { return sheets.CurvesFigure(w.p, cs, a) }
+	if len(draw(scene.Rect{W: 150, H: 70})) > 0 {
+		w.figure(c, title, calcCurveRemark, 72, draw)
+	}
+}
+
+// requests prints what to ask the supplier for.
+func (w *calcWriter) requests(c *flow.Column, r *chain.Result) {
+	for _, q := range r.Requests {
+		if q.Card == nil {
+			continue
+		}
+		c.Head(calcRequest, fmt.Sprint(q.Sign))
+		t := flow.Table{Cols: []flow.Col{{Head: calcZone, Bold: true}, {Head: calcAllowable, Align: scene.Right}, {Head: calcStrength, Align: scene.Right}}}
+		for _, z := range q.Card.Zones {
+			t.Rows = append(t.Rows, setAll(z.Name, pressureText(w.p, z.ASD*1e6), pressureText(w.p, z.Factored*1e6)))
+		}
+		c.Table(t)
+		for _, reason := range q.Reasons {
+			c.Bullets(prose(reason))
+		}
+		for _, m := range q.Card.Missing {
+			c.Bullets(prose(m))
+		}
+	}
 }
 
 func (w *calcWriter) figure(c *flow.Column, title, remark string, h float64, draw func(scene.Rect) []scene.Item) {

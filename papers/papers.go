@@ -46,6 +46,7 @@ type File struct {
 }
 
 // All makes every paper and drawing of a plan: site-sheet.pdf, yard-sheet.pdf,
+// calculation-report.pdf where the job has a site,
 // and for each plane plan-NAME.svg, marks-NAME.svg, survey-NAME.svg; then
 // section-eave.svg, detail-edge.svg, saw-panels.svg and its like, labels.svg.
 // Drawings for which the plan holds nothing are left out.
@@ -55,7 +56,7 @@ func All(p plan.Plan, o Options) ([]File, error) {
 		name  string
 		title string
 		make  func(plan.Plan, Options) ([]*scene.Sheet, error)
-	}{{"site-sheet.pdf", siteTitle, Site}, {"yard-sheet.pdf", yardTitle, Yard}} {
+	}{{"site-sheet.pdf", siteTitle, Site}, {"yard-sheet.pdf", yardTitle, Yard}, {"calculation-report.pdf", calcTitle, Calculation}} {
 		made, err := f.make(p, o)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", f.name, err)

@@ -23,6 +23,7 @@ func (c planCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
+	in.Thorough = c.Out != "" // the calculation report carries curves and the large-deflection figures
 	p := plan.Run(in)
 	if c.Out != "" {
 		if err := c.write(p, s); err != nil {
