@@ -241,7 +241,7 @@ func (l *Loads) cellsOf(p int) []Cell {
 		for _, z := range l.Wind.Zones {
 			for _, poly := range z.Polygons {
 				for _, q := range poly.Outer {
-					cuts = append(cuts, math.Round(q.X*1e4)/1e4)
+					cuts = append(cuts, q.X)
 				}
 			}
 		}
@@ -294,7 +294,15 @@ func (l *Loads) windOn(c Cell, effective float64) segmentWind {
 		return w
 	}
 	var w segmentWind
-	if pressed, err := l.Wind.Component(wind.Component{ID: "purlin", EffectiveArea: effective, Region: l.plan(ring([]Cell{c}))}); err == nil {
+	part := wind.Component{ID: "purlin", EffectiveArea: effective, Region: l.plan(ring([]Cell{c}))}
+	pressed, err := l.Wind.Component(part)
+	if err != nil { // a sliver too thin for an outline: where its middle lies
+		mid := [2]float64{(c.A + c.B) / 2, (c.Lo0 + c.Lo1 + c.Hi0 + c.Hi1) / 4}
+		part.Region, part.Points = nil, l.plan([][2]float64{mid})
+		if pressed, err = l.Wind.Component(part); err == nil {
+			w = segmentWind{float64(pressed.Net.Up), float64(pressed.Net.Down), true}
+		}
+	} else {
 		area := 0.0
 		for _, s := range pressed.Shares {
 			w.up += s.Area * float64(s.Net.Up)

@@ -119,7 +119,7 @@ func (r *runner) pullOn(i int, t combine.Table) (pulled, error) {
 		return pulled{}, err
 	}
 	p := pulled{up: math.Max(0, g.Max.Value), design: r.situation(t, g.Max, response), response: response}
-	p.trace = append(p.trace, h.Pressure.Steps...)
+	p.trace = append(append(p.trace, r.in.Loads.Steps(loads.WindUpCase)...), h.Pressure.Steps...)
 	area, ratio := h.Area, 0.0
 	if area > 0 {
 		ratio = r.share[i] / area
@@ -127,8 +127,16 @@ func (r *runner) pullOn(i int, t combine.Table) (pulled, error) {
 	p.trace = append(p.trace,
 		cite.Step{Symbol: "A", What: "tributary area", Value: area, Unit: "m²", Source: "set-out", Standing: cite.Computed},
 		cite.Step{Symbol: "k", What: "force here over pressure times tributary area, from the panels as " + r.model(), Value: ratio, Source: r.model(), Standing: cite.Computed},
+		part("wind-up", "wind on this place", -float64(h.Pressure.Net.Up), area, ratio),
+		part("dead", "weight of the panels, square to the slope", -r.in.Loads.Dead.Normal, area, ratio),
 		t.Step("T", "pull", "N", g.Max, response))
 	return p, nil
+}
+
+// part is the pull by one load case.
+func part(id, what string, p, area, k float64) cite.Step {
+	return cite.Step{Symbol: id, What: what, Value: p * area * k, Unit: "N", Equation: "p A k",
+		Inputs: []cite.Term{cite.In("p", p, "Pa"), cite.In("A", area, "m²"), cite.In("k", k, "")}, Source: "statics", Standing: cite.Computed}
 }
 
 func (r *runner) model() string {

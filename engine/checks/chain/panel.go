@@ -82,9 +82,12 @@ func (r *runner) shares() {
 	for i := range r.built {
 		b := &r.built[i]
 		if b.up != nil {
+			// The model is a rectangle of rounded size; the real panel with its half of
+			// the joints loads its holds by its own area.
+			real := r.coverOf(b) / (b.model.Width * b.model.Length * 1e-6)
 			for _, f := range b.up.Holds {
 				if k, ok := index[b.places[f.Side][f.Index]]; ok {
-					r.share[k] += math.Max(0, f.Force) / 1000
+					r.share[k] += math.Max(0, f.Force) / 1000 * real
 				}
 			}
 			continue
@@ -102,6 +105,20 @@ func (r *runner) shares() {
 			}
 		}
 	}
+}
+
+// coverOf is the part of the roof that loads a panel, m²: its outline and half of
+// the joint at each seam.
+func (r *runner) coverOf(b *builtPanel) float64 {
+	area := b.panel.Outline.SquareMetres()
+	half := r.in.Layout.Joint.Metres() / 2
+	if b.panel.Left.Seam != "" {
+		area += half * b.panel.LeftLen.Metres()
+	}
+	if b.panel.Right.Seam != "" {
+		area += half * b.panel.RightLen.Metres()
+	}
+	return area
 }
 
 // shapedShares loads the holds of a panel cut to shape by its tributary areas,
