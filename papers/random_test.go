@@ -102,7 +102,7 @@ func TestRandomJobsAreLegible(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for seed := range int64(60) {
+	for seed := range int64(52) {
 		j, units := randomJob(rand.New(rand.NewSource(seed)))
 		p := plan.Run(plan.Input{Job: j, Systems: set.Systems, Shop: set.Shop(units)})
 		for name, s := range everySheet(t, p) {

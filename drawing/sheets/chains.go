@@ -190,6 +190,10 @@ func geomDist(a, b geom.Point) length.Length {
 	return length.FromMM(math.Hypot((b.U - a.U).MM(), (b.V - a.V).MM()))
 }
 
+// leastUpright is the height on paper, mm, under which purlins are not
+// dimensioned.
+const leastUpright = 14
+
 // upright draws one chain of purlins and its total beside a verge.
 func (d *planDrawing) upright(pts []scene.Pt, run []length.Length, dir float64) {
 	if len(pts) < 2 {
@@ -212,6 +216,9 @@ func (d *planDrawing) upright(pts []scene.Pt, run []length.Length, dir float64) 
 		values, st = d.steps(run), scene.Value
 	}
 	at := x - chainLeft
+	if math.Abs(pts[len(pts)-1].Y-pts[0].Y) < leastUpright { // a flat overview: its parts carry the dimensions
+		return
+	}
 	if dir > 0 {
 		at = x + chainRight
 		for i, p := range pts { // the names of the purlins stand between

@@ -7,7 +7,6 @@ import (
 	"github.com/boombuler/barcode/qr"
 
 	"seamwright/drawing/scene"
-	"seamwright/drawing/scene/draft"
 	"seamwright/drawing/scene/flow"
 	"seamwright/drawing/sheets/words"
 	"seamwright/engine/plan"
@@ -80,7 +79,7 @@ func (l label) draw(p plan.Plan, version string, a scene.Rect) []scene.Item {
 		side = module * float64(n)
 		quiet := module * 4
 		x := a.Right() - quiet - side
-		out = append(out, draft.Modules(x, a.Y+quiet, side, n, code))
+		out = append(out, modules(scene.P(x, a.Y+quiet), module, n, code))
 		side += 2 * quiet
 	}
 	room := a.W - side - 1.6
@@ -115,6 +114,33 @@ func (l label) width(a scene.Rect, y, side, room float64) float64 {
 		return a.W - 3.2
 	}
 	return room
+}
+
+// modules draws a square code: runs of dark modules as one path.
+func modules(at scene.Pt, size float64, n int, dark func(col, row int) bool) scene.Path {
+	out := scene.Path{Fill: scene.Solid(scene.Black), Segs: make([]scene.Seg, 0, 3*n*n)}
+	for row := range n {
+		for col := 0; col < n; col++ {
+			if !dark(col, row) {
+				continue
+			}
+			from := col
+			for col < n && dark(col, row) {
+				col++
+			}
+			x0, x1 := at.X+size*float64(from), at.X+size*float64(col)
+			y0, y1 := at.Y+size*float64(row), at.Y+size*float64(row+1)
+			for i, p := range [4]scene.Pt{{X: x0, Y: y0}, {X: x1, Y: y0}, {X: x1, Y: y1}, {X: x0, Y: y1}} {
+				op := scene.To
+				if i == 0 {
+					op = scene.Move
+				}
+				out.Segs = append(out.Segs, scene.Seg{Op: op, P: [3]scene.Pt{p}})
+			}
+			out.Segs = append(out.Segs, scene.Seg{Op: scene.Shut})
+		}
+	}
+	return out
 }
 
 // codeOf makes the code; n is 0 if the text is too long for any.
