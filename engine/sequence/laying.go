@@ -48,8 +48,27 @@ func (y *layer) cut(id string) string {
 }
 
 func (y *layer) fixedPoint() {
-	if p := y.l.Movement.FixedPurlin; p != "" {
-		y.step("panels", "", "One fixed point for every panel", "Each panel is held against creeping at %s only, the way its supplier says, and slides at all other purlins. Without it panels creep downhill; with two they buckle.", p)
+	var purlins []string
+	held := map[string][]string{}
+	for _, p := range y.l.Panels {
+		if p.Fixed == "" {
+			continue
+		}
+		if held[p.Fixed] == nil {
+			purlins = append(purlins, p.Fixed)
+		}
+		held[p.Fixed] = append(held[p.Fixed], p.ID)
+	}
+	var at []string
+	for _, id := range purlins {
+		if len(purlins) > 1 {
+			at = append(at, id+" ("+strings.Join(held[id], ", ")+")")
+		} else {
+			at = append(at, id)
+		}
+	}
+	if len(at) > 0 {
+		y.step("panels", "", "One fixed point for every panel", "Each panel is held against creeping on one purlin only, the way its supplier says, and slides on all others: %s. Without it panels creep downhill; with two they buckle.", strings.Join(at, ", "))
 	}
 }
 
@@ -93,7 +112,11 @@ func (y *layer) lay(o setout.Laying) {
 	if o.How == setout.IntoWall {
 		y.channels(func(c setout.Channel) bool { return holds(c, p.ID) })
 	}
-	text := pieceName(p) + ", " + y.cut(p.ID) + " long. " + how(o.How) + " Film back 2 in (50 mm) along the edges."
+	way := how(o.How)
+	if o.How == setout.IntoWall && len(o.Seams) > 0 {
+		way += " Then its upstand " + y.writer.l(y.sys.Clip.HoleOffset) + " short of the hole line of " + strings.Join(o.Seams, ", ") + "."
+	}
+	text := pieceName(p) + ", " + y.cut(p.ID) + " long. " + way + " Film back 2 in (50 mm) along the edges."
 	if over, ok := y.overhang(p); ok {
 		text += " Eave end " + y.writer.l(over) + " past the frame face."
 	}

@@ -111,7 +111,7 @@ func (w *writer) before(planes []Plane) {
 	w.stop("yard", "Goods in", "Tick the delivery against the list: %s. Nothing is cut from a sheet that fails.", "count, length, both upstands whole, one batch of tint, a closure tried on")
 	rips := ""
 	if w.count.Rips > 0 {
-		rips = fmt.Sprintf(" %d edge panels stay whole: blanks marked RIP AFTER READING.", w.count.Rips)
+		rips = fmt.Sprintf(" %s not ripped yet: blanks marked RIP AFTER READING.", counted(w.count.Rips, "edge panel"))
 	}
 	w.step("yard", "", "Cut and label", "Cut by the saw plan, film on, sky face up, and label every piece.%s", rips)
 }

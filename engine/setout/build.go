@@ -200,12 +200,15 @@ func (b *builder) closedHead() bool {
 func chain(poly geom.Polygon, bottom bool) []geom.Point {
 	n := len(poly)
 	along := func(i int) bool { return runsAcross(poly[i%n], poly[(i+1)%n], bottom) }
-	start := 0
+	start := -1
 	for i := 0; i < n; i++ {
 		if along(i) && !along(i+n-1) {
 			start = i
 			break
 		}
+	}
+	if start < 0 { // the piece runs out to a point
+		return []geom.Point{tip(poly, bottom)}
 	}
 	pts := []geom.Point{poly[start]}
 	for i := start; i < start+n; i++ {
@@ -214,6 +217,17 @@ func chain(poly geom.Polygon, bottom bool) []geom.Point {
 		}
 	}
 	return straighten(pts)
+}
+
+// tip is the lowest or the highest corner of a piece.
+func tip(poly geom.Polygon, bottom bool) geom.Point {
+	best := poly[0]
+	for _, q := range poly[1:] {
+		if (q.V < best.V) == bottom && q.V != best.V {
+			best = q
+		}
+	}
+	return best
 }
 
 // runsAcross reports whether an edge of a counter-clockwise piece closes its

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"strings"
 
 	"seamwright/engine/catalogue"
 	"seamwright/engine/finding"
@@ -163,8 +164,8 @@ func (b *builder) ends() {
 		for _, r := range b.cutEnds(p, false) {
 			head = append(head, End{Panel: p.ID, At: roof.Head, Width: roof.Dist(r[0], r[1]), Tape: "seal", Trim: b.trim(r[1], r[0]), Angled: p.HeadRun != 0 || p.Notched})
 		}
-		sides = append(sides, taperedEnd(p, p.Left, roof.VergeLeft, p.LeftLen)...)
-		sides = append(sides, taperedEnd(p, p.Right, roof.VergeRight, p.RightLen)...)
+		sides = append(sides, b.taperedEnds(p, p.Left, roof.VergeLeft)...)
+		sides = append(sides, b.taperedEnds(p, p.Right, roof.VergeRight)...)
 	}
 	b.out.Ends = append(eave, head...)
 	for i := range b.out.Ends {
@@ -239,9 +240,10 @@ func (b *builder) upstandAt(q geom.Point, right bool) bool {
 	return false
 }
 
-// taperedEnd tapes a tapered rip: narrower at the head, its flutes end high and
-// are sealed; narrower at the eave, they end low and must breathe.
-func taperedEnd(p Panel, s Side, at roof.EdgeKind, l length.Length) []End {
+// taperedEnds tapes a tapered rip over the stretch that the verge cuts: narrower
+// at the head, its flutes end high and are sealed; narrower at the eave, they
+// end low and must breathe.
+func (b *builder) taperedEnds(p Panel, s Side, at roof.EdgeKind) []End {
 	if s.Kind != TaperedRip {
 		return nil
 	}
@@ -249,7 +251,16 @@ func taperedEnd(p Panel, s Side, at roof.EdgeKind, l length.Length) []End {
 	if s.Taper > 0 {
 		tape = "breather"
 	}
-	return []End{{Panel: p.ID, At: at, Width: l, Tape: tape, Angled: true}}
+	var out []End
+	for _, e := range b.out.Edges {
+		if e.Kind != at {
+			continue
+		}
+		if a, c, ok := vergeEdge(p.Outline, e); ok {
+			out = append(out, End{Panel: p.ID, At: at, Width: roof.Dist(a, c), Tape: tape, Angled: true})
+		}
+	}
+	return out
 }
 
 // review looks over the finished layout for what a practitioner would stop at.
@@ -294,46 +305,92 @@ func (b *builder) reviewSkew() {
 	}
 }
 
-// reviewSupports checks bays and free ends along every panel.
+// reviewSupports checks bays and free ends along every panel. What is wrong
+// alike under several panels is said once.
 func (b *builder) reviewSupports() {
 	r := b.in.System.Rules
+	var faults []supportFault
 	for _, p := range b.out.Panels {
-		lo, hi := p.Outline.Bounds()
-		u := (lo.U + hi.U) / 2
-		spans := p.Outline.SpansAt(u)
-		if len(spans) == 0 {
+		span, vs, ok := b.supportsOf(p)
+		if !ok {
 			continue
-		}
-		span := spans[0]
-		var vs []length.Length
-		for _, q := range b.out.Purlins {
-			if v, ok := cross(q, u); ok && v >= span.Lo && v <= span.Hi {
-				vs = append(vs, v)
-			}
 		}
 		if len(vs) < 2 {
-			b.say(finding.Stop, "support.none", p.ID, fmt.Sprintf("%s lies on %d purlins", p.ID, len(vs)), "a panel needs at least two", "add purlins under it")
+			faults = note(faults, supportFault{code: "support.none", what: fmt.Sprintf("on %d purlins only", len(vs)), why: "a panel needs at least two", do: "add purlins under it"}, p.ID)
 			continue
 		}
-		sort.Slice(vs, func(i, j int) bool { return vs[i] < vs[j] })
 		for i := 1; i < len(vs); i++ {
 			if gap := vs[i] - vs[i-1]; gap > r.WidestSpacing {
-				b.say(finding.Stop, "support.bay", p.ID, fmt.Sprintf("a bay under %s is %s wide", p.ID, b.mark(gap)), "supports may lie at most "+b.mark(r.WidestSpacing)+" apart", "add a purlin in that bay")
+				faults = note(faults, supportFault{code: "support.bay", what: "a bay of " + b.mark(gap), why: "supports may lie at most " + b.mark(r.WidestSpacing) + " apart", do: "add a purlin in that bay"}, p.ID)
 			}
 		}
 		for _, e := range []struct {
 			where string
-			l     length.Length
-		}{{"eave", vs[0] - span.Lo}, {"head", span.Hi - vs[len(vs)-1]}} {
-			if e.l > r.LongestFreeEnd {
-				do := "add a purlin near the " + e.where
-				if past := b.in.Plane.Job.Fascia + drip(b.in); e.where == "eave" && past+b.inset > r.LongestFreeEnd {
-					do = "fascia and drip alone reach " + b.mark(past) + " past the frame: shorten them, or carry the frame out under the panels"
-				}
-				b.say(finding.Stop, "support.free-end", p.ID, fmt.Sprintf("%s runs %s past the last purlin at the %s", p.ID, b.mark(e.l), e.where), "a free end may be at most "+b.mark(r.LongestFreeEnd)+" long", do)
+			l, v  length.Length
+		}{{"eave", vs[0] - span.Lo, span.Lo}, {"head", span.Hi - vs[len(vs)-1], span.Hi}} {
+			if e.l <= r.LongestFreeEnd || b.heldAt(p, e.v) {
+				continue
 			}
+			do := "add a purlin near the " + e.where
+			if past := b.in.Plane.Job.Fascia + drip(b.in); e.where == "eave" && past+b.inset > r.LongestFreeEnd {
+				do = "fascia and drip alone reach " + b.mark(past) + " past the frame: shorten them, or carry the frame out under the panels"
+			}
+			faults = note(faults, supportFault{code: "support.free-end", what: b.mark(e.l) + " past the last purlin at the " + e.where, why: "a free end may be at most " + b.mark(r.LongestFreeEnd) + " long", do: do}, p.ID)
 		}
 	}
+	for _, f := range faults {
+		ids := strings.Join(f.panels, ", ")
+		b.say(finding.Stop, f.code, ids, ids+": "+f.what, f.why, f.do)
+	}
+}
+
+// supportFault is one fault of support with the panels that have it.
+type supportFault struct {
+	code, what, why, do string
+	panels              []string
+}
+
+func note(fs []supportFault, f supportFault, panel string) []supportFault {
+	for i := range fs {
+		if fs[i].code == f.code && fs[i].what == f.what {
+			if last := fs[i].panels; last[len(last)-1] != panel {
+				fs[i].panels = append(last, panel)
+			}
+			return fs
+		}
+	}
+	f.panels = []string{panel}
+	return append(fs, f)
+}
+
+// supportsOf gives the stretch of a panel along its middle and the purlins that
+// cross it there, from the eave up.
+func (b *builder) supportsOf(p Panel) (span geom.Span, vs []length.Length, ok bool) {
+	lo, hi := p.Outline.Bounds()
+	u := (lo.U + hi.U) / 2
+	spans := p.Outline.SpansAt(u)
+	if len(spans) == 0 {
+		return span, nil, false
+	}
+	for _, q := range b.out.Purlins {
+		if v, ok := cross(q, u); ok && v >= spans[0].Lo && v <= spans[0].Hi {
+			vs = append(vs, v)
+		}
+	}
+	sort.Slice(vs, func(i, j int) bool { return vs[i] < vs[j] })
+	return spans[0], vs, true
+}
+
+// heldAt reports whether a panel ends in an edge channel at height v on its
+// middle line: that is no free end.
+func (b *builder) heldAt(p Panel, v length.Length) bool {
+	lo, hi := p.Outline.Bounds()
+	for _, e := range b.out.Edges {
+		if (e.Kind == roof.VergeLeft || e.Kind == roof.VergeRight) && (geom.AtV(e.CoverA, e.CoverB, v)-(lo.U+hi.U)/2).Abs() <= 8 {
+			return true
+		}
+	}
+	return false
 }
 
 func (b *builder) reviewRips() {
@@ -354,13 +411,19 @@ func (b *builder) reviewRips() {
 			b.say(finding.Stop, "rip.narrow", p.ID, p.ID+" is only "+b.mark(most)+" wide",
 				"the edge channel needs strips of at least "+b.mark(r.LeastRip), "move the seams")
 		}
-		if spare := b.in.System.Panel.VergeWidth - most; spare >= 0 && spare < r.EndTolerance {
+		if spare := b.in.System.Panel.VergeWidth - most; spare >= 0 && spare < r.EndTolerance && !partly(p) {
 			b.say(finding.Warn, "rip.no-reserve", p.ID, p.ID+" uses nearly the whole trimmed width of a panel", "if the frame reads "+b.mark(spare+b.in.Tape.Tick)+" wider than planned, no panel covers it", "set that channel further in, or read the verge before ordering")
 		}
 		if p.Left.Kind != Upstand && p.Right.Kind != Upstand {
 			b.say(finding.Note, "rip.both", p.ID, p.ID+" is ripped on both sides", "it has a channel on either side and no seam", "")
 		}
 	}
+}
+
+// partly reports a panel that a verge cuts only in part, where it runs across a
+// seam: its neighbour takes what it leaves.
+func partly(p Panel) bool {
+	return p.Left.Kind != Upstand && p.Left.Seam != "" || p.Right.Kind != Upstand && p.Right.Seam != ""
 }
 
 // reviewScrews checks the channel screws and the clip screws near obstacles.
@@ -387,7 +450,7 @@ func (b *builder) reviewScrews() {
 		for _, k := range b.out.KeepOff {
 			if k.hits(c.At.U, c.At.V) {
 				b.say(finding.Warn, "clip.keep-off", c.Seam+" "+c.Purlin, fmt.Sprintf("the clip of %s on %s meets the %s", c.Seam, c.Purlin, k.What),
-					"every other place of the seams was worse", "move the "+k.What+", or fix this clip on a block beside it")
+					"no place of the seams clears everything without a worse fault", "move the "+k.What+", or fix this clip on a block beside it")
 			}
 		}
 	}

@@ -84,22 +84,37 @@ func (p Place) hits(r, v length.Length) bool {
 // place counts once, any other one where it stands.
 func (s *search) hitCounter() func(o length.Length) int {
 	ps := places(s.in, s.dir.skew)
-	hand := FlangeRight
-	if s.hands.from == "right" {
-		hand = FlangeLeft
-	}
-	shift := row(s.in.System, 0, hand)
+	shiftR, shiftL := row(s.in.System, 0, FlangeRight), row(s.in.System, 0, FlangeLeft)
 	return func(o length.Length) int {
 		n := 0
+		turn := s.turn(o)
 		for _, p := range ps {
-			first := floorDiv(p.At.U-o-shift, s.pitch)
-			for _, k := range [2]length.Length{first, first + 1} {
-				r := o + shift + k*s.pitch
-				if r > s.lo && r < s.hi && 2*(r-p.At.U).Abs() < p.Width {
-					n++
+			for _, h := range [2]struct {
+				shift length.Length
+				right bool
+			}{{shiftR, true}, {shiftL, false}} {
+				first := floorDiv(p.At.U-o-h.shift, s.pitch)
+				for k := first; k <= first+1; k++ {
+					r := o + h.shift + k*s.pitch
+					if (k >= turn) == h.right && r > s.lo && r < s.hi && 2*(r-p.At.U).Abs() < p.Width {
+						n++
+					}
 				}
 			}
 		}
 		return n
 	}
+}
+
+// turn is the first seam, in pitches from o, whose flange faces right.
+func (s *search) turn(o length.Length) length.Length {
+	first := floorDiv(s.lo-o-(s.joint-s.half), s.pitch) + 1 // as builder.seams finds them
+	last := floorDiv(s.hi-o+s.half-1, s.pitch)
+	switch s.hands.from {
+	case "right":
+		return last + 1
+	case "middle":
+		return first + (last-first+1)/2
+	}
+	return first
 }

@@ -125,6 +125,7 @@ type Panel struct {
 	HeadRun   length.Length `json:"head_run"`
 	Notched   bool          `json:"notched,omitempty"` // not four-sided: cut by the drawing
 	Rip       bool          `json:"rip,omitempty"`     // provisional: rip after reading
+	Fixed     string        `json:"fixed_purlin"`      // where it is held against creeping; heat movement counts from there
 }
 
 // Side is what becomes of a long side of a panel.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"seamwright/engine/finding"
+	"seamwright/engine/geom"
 	"seamwright/engine/heat"
 	"seamwright/engine/length"
 	"seamwright/engine/roof"
@@ -57,14 +58,20 @@ func (b *builder) movement() {
 		return
 	}
 	longest := b.out.Panels[0]
-	for _, p := range b.out.Panels {
+	for i, p := range b.out.Panels {
+		if q, ok := b.fixedPurlin(p); ok {
+			b.out.Panels[i].Fixed = q.ID
+		}
 		if p.Length > longest.Length {
 			longest = p
 		}
 	}
 	lo, hi := longest.Outline.Bounds()
-	fixed := b.fixedPurlin()
-	at := (fixed.Left.V + fixed.Right.V) / 2
+	fixed, ok := b.fixedPurlin(longest)
+	if !ok {
+		return // reviewSupports stops
+	}
+	at := geom.AtU(fixed.Left, fixed.Right, (lo.U+hi.U)/2)
 	alpha, h := float64(b.in.System.Panel.Expansion), b.in.Heat
 	move := func(l length.Length) heat.Movement {
 		m, err := heat.Move(alpha, max(l, 0).MM(), h.Fixing, h.Cold, h.Hot)
@@ -84,15 +91,28 @@ func (b *builder) movement() {
 	b.reviewMovement()
 }
 
-func (b *builder) fixedPurlin() Purlin {
-	ps := b.out.Purlins
+// fixedPurlin is where a panel is held: on the purlins under it, for those of a
+// stepped roof do not all reach the same ones.
+func (b *builder) fixedPurlin(p Panel) (Purlin, bool) {
+	lo, hi := p.Outline.Bounds()
+	u := (lo.U + hi.U) / 2
+	spans := p.Outline.SpansAt(u)
+	var under []Purlin
+	for _, q := range b.out.Purlins {
+		if v, ok := cross(q, u); ok && len(spans) > 0 && v >= spans[0].Lo && v <= spans[0].Hi {
+			under = append(under, q)
+		}
+	}
+	if len(under) == 0 {
+		return Purlin{}, false
+	}
 	switch b.in.System.Rules.FixedPoint {
 	case "eave":
-		return ps[0]
+		return under[0], true
 	case "middle":
-		return ps[len(ps)/2]
+		return under[len(under)/2], true
 	}
-	return ps[len(ps)-1]
+	return under[len(under)-1], true
 }
 
 func (b *builder) reviewMovement() {

@@ -260,10 +260,8 @@ func setIns(in Input, kind roof.EdgeKind) []length.Length {
 	if w := in.Plane.Job.Verges.Width; w != nil {
 		hi = min(hi, *w-ch.EdgeDistance-ch.ScrewLine)
 	}
-	for _, e := range in.Plane.Edges {
-		if e.Kind == kind && e.Wall {
-			lo = max(lo, 0)
-		}
+	if walled(in, kind) { // a channel away from a wall leaves the roof open there
+		lo, hi = max(lo, 0), min(hi, max(lo, in.System.Rules.EndTolerance))
 	}
 	tick := in.Tape.Tick
 	lo, hi = lo.Round(tick, length.Up), hi.Round(tick, length.Down)
@@ -395,7 +393,7 @@ func (s *search) pairUp(o length.Length, n, hits int, lb, rb []sideState, best m
 	for i := range s.bl {
 		for j := range s.br {
 			l, r := &s.bl[i], &s.br[j]
-			s.offer(o, n, hits, l, r, single && l.wide+r.wide+kerf <= cover, best)
+			s.offer(o, n, hits, l, r, single && l.rip != math.MaxInt64 && r.rip != math.MaxInt64 && l.wide+r.wide+kerf <= cover, best)
 		}
 	}
 	if !single {

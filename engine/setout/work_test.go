@@ -270,3 +270,122 @@ func TestSearchIsRepeatable(t *testing.T) {
 		}
 	}
 }
+
+// Wind gets under a panel end that nothing holds; but an end that runs into an
+// edge channel is held. On a trapezium the corner pieces end in theirs.
+func TestPiecesThatRunOutInAChannelAreNoFreeEnds(t *testing.T) {
+	i := with(t, nil, [2]string{"0", "0"}, [2]string{"236", "0"}, [2]string{"197", "157"}, [2]string{"39", "157"})
+	l := best(t, i)
+	if has(l.Findings, "support.free-end", finding.Stop) {
+		t.Errorf("%+v", l.Findings)
+	}
+	// Mirror images are taped alike: the whole slanted cut of each, by hand
+	// √(39² + 157²)/157 of its height.
+	tape := map[string]length.Length{}
+	for _, e := range l.Ends {
+		if e.Closure == "" {
+			tape[string(e.At)] += e.Width
+		}
+	}
+	if d := (tape["left verge"] - tape["right verge"]).Abs(); d > in("1/16") || tape["left verge"] < in("157") {
+		t.Errorf("tapes along the verges: %v", tape)
+	}
+	for _, p := range []Panel{l.Panels[0], l.Panels[len(l.Panels)-1]} {
+		if p.LeftLen != p.RightLen || p.LeftLen == 0 {
+			t.Errorf("%s runs out to one point but is %v and %v long", p.ID, p.LeftLen, p.RightLen)
+		}
+	}
+}
+
+// The rips of a trapezium whose verges cross seams are pointed pieces; they are
+// not promised from one sheet.
+func TestPointedPiecesArePromisedNoPair(t *testing.T) {
+	i := with(t, nil, [2]string{"0", "0"}, [2]string{"236", "0"}, [2]string{"197", "157"}, [2]string{"39", "157"})
+	i.Wishes.Seams = "square to eave"
+	cs, _ := Search(i)
+	for _, c := range cs {
+		if c.Faults.Crossing > 0 && c.Paired {
+			t.Errorf("%+v", c)
+		}
+	}
+}
+
+// At a wall the channel stands at the wall: set in further it would leave the
+// roof open along it.
+func TestChannelStandsAtItsWall(t *testing.T) {
+	i := with(t, func(p *job.Plane) { p.Walls = []string{"DA"} }, [2]string{"0", "0"}, [2]string{"147", "0"}, [2]string{"147", "96"}, [2]string{"0", "96"})
+	cs, _ := Search(i)
+	for _, c := range cs {
+		if c.SetInL < 0 || c.SetInL > i.System.Rules.EndTolerance {
+			t.Errorf("channel %v off its wall: %+v", c.SetInL, c)
+		}
+	}
+}
+
+// Each panel of a stepped roof is held on a purlin that lies under it.
+func TestFixedPointLiesUnderThePanel(t *testing.T) {
+	i := with(t, nil, [2]string{"0", "0"}, [2]string{"120", "0"}, [2]string{"120", "60"}, [2]string{"60", "60"}, [2]string{"60", "120"}, [2]string{"0", "120"})
+	l := best(t, i)
+	for _, p := range l.Panels {
+		lo, hi := p.Outline.Bounds()
+		for _, q := range l.Purlins {
+			if q.ID == p.Fixed && (q.Left.U > hi.U || q.Right.U < lo.U) {
+				t.Errorf("%s is held on %s, which does not reach it", p.ID, q.ID)
+			}
+		}
+		if p.Fixed == "" {
+			t.Errorf("%s is held nowhere", p.ID)
+		}
+	}
+}
+
+// Laid both ways, the rows left of the starter are mirrored, and the search must
+// know it: by hand a bolt on the mirrored row of the best place moves the seams.
+func TestKeepOffKnowsTheTurnedHands(t *testing.T) {
+	i := square96(t)
+	i.Wishes.Start = "middle"
+	first := best(t, i).Seams[0].Row
+	i.Plane.Job.KeepOff = []job.KeepOff{{What: "bolt", Left: first, Width: in("1")}}
+	l := best(t, i)
+	if has(l.Findings, "clip.keep-off", finding.Warn) {
+		t.Errorf("a row at %v still meets the bolt at %v", l.Seams[0].Row, first)
+	}
+}
+
+// Found purlins that run askew stay askew on every outline. By hand: 10 in on
+// the left and 16 in on the right of a notched roof 120 in wide.
+func TestFoundPurlinsAskewOnANotchedRoof(t *testing.T) {
+	i := with(t, func(p *job.Plane) {
+		p.Purlins.Found = []length.Length{in("1"), in("10"), in("40"), in("70"), in("95")}
+		p.Purlins.Right = []length.Length{in("1"), in("16"), in("46"), in("76"), in("95")}
+	}, [2]string{"0", "0"}, [2]string{"120", "0"}, [2]string{"120", "96"}, [2]string{"72", "96"}, [2]string{"72", "80"}, [2]string{"48", "80"}, [2]string{"48", "96"}, [2]string{"0", "96"})
+	l := best(t, i)
+	ok := false
+	for _, p := range l.Purlins {
+		ok = ok || p.Found && (p.Left.V-in("10")).Abs() < 9 && (p.Right.V-in("16")).Abs() < 9
+	}
+	if !ok {
+		t.Errorf("%+v", l.Purlins)
+	}
+}
+
+// A gutter does not ask for a purlin on top of the one that is there.
+func TestNoPurlinOnTopOfAnother(t *testing.T) {
+	i := with(t, func(p *job.Plane) {
+		p.Fascia = in("6")
+		p.Purlins.Found = []length.Length{in("1"), in("32"), in("64"), in("95")}
+	}, [2]string{"0", "0"}, [2]string{"96", "0"}, [2]string{"96", "96"}, [2]string{"0", "96"})
+	l := best(t, i)
+	if len(l.Purlins) != 4 {
+		t.Errorf("%d purlins, want the four that were found", len(l.Purlins))
+	}
+	n := 0
+	for _, f := range l.Findings {
+		if f.Code == "support.free-end" {
+			n++
+		}
+	}
+	if n != 1 {
+		t.Errorf("the overhang is said %d times, want once for all panels", n)
+	}
+}
