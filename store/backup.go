@@ -59,8 +59,8 @@ func Restore(ctx context.Context, dir, file string, overwrite bool) (kept string
 	}
 	defer lock.Close()
 	to := filepath.Join(dir, fileName)
-	_, err = os.Stat(to)
-	stands := err == nil
+	_, missing := os.Stat(to)
+	stands := missing == nil
 	if stands && !overwrite {
 		return "", refuse(Exists, "say --overwrite to replace it; the old one is kept beside it", "%s has a store already and was left as it is", dir)
 	}
@@ -70,8 +70,9 @@ func Restore(ctx context.Context, dir, file string, overwrite bool) (kept string
 		}
 		if stands {
 			kept, err = setAside(to, time.Now())
+			return err
 		}
-		return err
+		return nil
 	})
 	return kept, err
 }

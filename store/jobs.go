@@ -307,8 +307,8 @@ type aside struct {
 
 // openConflicts finds versions set aside that nobody has settled and nobody
 // has gone on from.
-const openConflicts = `SELECT v.job, v.n FROM versions v WHERE v.aside
-	AND NOT EXISTS (SELECT 1 FROM versions m WHERE m.job = v.job AND (m.merges = v.n OR m.parent = v.n AND m.aside))`
+const openConflicts = `SELECT v.job, v.n FROM versions v WHERE v.aside = 1
+	AND NOT EXISTS (SELECT 1 FROM versions m WHERE m.job = v.job AND (m.merges = v.n OR m.parent = v.n AND m.aside = 1))`
 
 func getJob(ctx context.Context, q querier, id string) (Job, error) {
 	j, err := scanJob(q.QueryRowContext(ctx, `SELECT `+jobColumns+` FROM jobs WHERE id = ?`, id))

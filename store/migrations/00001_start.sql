@@ -31,6 +31,9 @@ CREATE TABLE versions (
   UNIQUE (job, change)
 ) STRICT;
 
+-- Few versions are set aside, and every list asks which.
+CREATE INDEX versions_aside ON versions (job, n) WHERE aside = 1;
+
 -- +goose StatementBegin
 CREATE TRIGGER versions_are_not_changed BEFORE UPDATE ON versions
 BEGIN SELECT RAISE(ABORT, 'a version is never changed'); END;
