@@ -8,11 +8,21 @@ want pdftotext poppler-utils
 want qpdf qpdf
 want glpsol glpk-utils
 want ccx calculix-ccx
-[ -z "$need" ] && exit 0
-echo "installing:$need"
-as_root=""
-[ "$(id -u)" -eq 0 ] || as_root="sudo"
-if ! $as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends $need >/tmp/seamwright-setup.log 2>&1; then
-  $as_root apt-get update >>/tmp/seamwright-setup.log 2>&1
-  $as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends $need >>/tmp/seamwright-setup.log 2>&1 || { tail -n 20 /tmp/seamwright-setup.log; exit 1; }
+want ssconvert gnumeric
+want node nodejs
+want npm npm
+if [ -n "$need" ]; then
+  echo "installing:$need"
+  as_root=""
+  [ "$(id -u)" -eq 0 ] || as_root="sudo"
+  if ! $as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends $need >/tmp/seamwright-setup.log 2>&1; then
+    $as_root apt-get update >>/tmp/seamwright-setup.log 2>&1
+    $as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends $need >>/tmp/seamwright-setup.log 2>&1 || { tail -n 20 /tmp/seamwright-setup.log; exit 1; }
+  fi
+fi
+
+# Readers of the 3D exports, pinned by their lock file.
+tools="$(dirname "$0")/../exports/testtools"
+if [ ! "$tools/node_modules/.package-lock.json" -nt "$tools/package-lock.json" ]; then
+  (cd "$tools" && npm ci --no-audit --no-fund)
 fi

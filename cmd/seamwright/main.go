@@ -20,6 +20,7 @@ var version = "development"
 
 type cli struct {
 	Plan    planCmd    `cmd:"" help:"Plan a job: marks, pieces, cuts, order, price and order of work."`
+	Export  exportCmd  `cmd:"" help:"Write lists, workbook, 3D models, papers and drawings of a job into a folder or one zip file."`
 	New     newCmd     `cmd:"" help:"Write a commented starter job that plans without edits."`
 	Schema  schemaCmd  `cmd:"" help:"Print the JSON Schema of a job or catalogue file."`
 	Version versionCmd `cmd:"" help:"Print the version."`
