@@ -267,8 +267,8 @@ func (y *layer) read(p setout.Panel) string {
 		for _, x := range r.Rows {
 			lo, hi = min(lo, x.Rip), max(hi, x.Rip)
 		}
-		want := y.tape.Format(lo, length.Down)
-		if most := y.tape.Format(hi, length.Down); most != want {
+		want := y.writer.l(lo)
+		if most := y.writer.l(hi); most != want {
 			want += " to " + most
 		}
 		to := "the frame face"

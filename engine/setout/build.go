@@ -282,8 +282,8 @@ func (b *builder) side(poly geom.Polygon, u, lean length.Length, right bool, mid
 	} else {
 		s.Taper = -lean
 	}
-	// A taper within two units is the rounding of corners, not a taper.
-	if s.Taper.Abs() > 2 {
+	// What the tape cannot show is no taper.
+	if s.Taper.Abs() > b.in.Tape.Tick {
 		s.Kind = TaperedRip
 	} else {
 		s.Taper = 0

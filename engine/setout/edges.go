@@ -477,7 +477,7 @@ func (b *builder) reviewWork() {
 	for _, s := range b.out.Seams {
 		if h := b.in.System.Clip.Hand; h != "either" && h != string(s.Hand) {
 			b.say(finding.Stop, "clip.hand", s.ID, fmt.Sprintf("the flange of %s faces %s", s.ID, s.Hand),
-				"this clip is made for the "+h+" only", "start laying from the other side: wishes: {start: …}")
+				"this clip is made for the "+h+" only", "order clips of the other hand, or clips that serve both; or start laying from the other side: wishes: {start: …}")
 			return
 		}
 	}

@@ -87,12 +87,26 @@ func (b *builder) reading(p Panel, right bool, h hook) {
 		}
 		row := RipRow{Purlin: q.ID, Rip: sign * alongPurlin(q, face, edge),
 			Face: sign * alongPurlin(q, face, frame), Reading: sign * alongPurlin(q, h.at, frame)}
-		r.TakeOff = row.Reading - row.Rip
 		r.Rows = append(r.Rows, row)
 	}
-	if len(r.Rows) > 0 {
-		b.out.Readings = append(b.out.Readings, r)
+	b.planned(r)
+}
+
+// planned keeps a reading with the most that any purlin wants taken off, so that
+// the panel fits at all of them. Where a verge leans, that is a hair over a whole
+// division; rounding it up later must not cost a division.
+func (b *builder) planned(r RipReading) {
+	if len(r.Rows) == 0 {
+		return
 	}
+	r.TakeOff = r.Rows[0].Reading - r.Rows[0].Rip
+	for _, row := range r.Rows {
+		r.TakeOff = max(r.TakeOff, row.Reading-row.Rip)
+	}
+	if near := r.TakeOff.Round(b.in.Tape.Tick, length.Nearest); (r.TakeOff - near).Abs() < b.in.Tape.Tick/10 {
+		r.TakeOff = near
+	}
+	b.out.Readings = append(b.out.Readings, r)
 }
 
 // readingBetween serves a panel that lies between two channels: the tape runs
@@ -107,12 +121,9 @@ func (b *builder) readingBetween(p Panel) {
 		}
 		whole := alongPurlin(q, frameL, frameR)
 		row := RipRow{Purlin: q.ID, Reading: whole, Face: whole, Rip: alongPurlin(q, l, u)}
-		r.TakeOff = row.Reading - row.Rip
 		r.Rows = append(r.Rows, row)
 	}
-	if len(r.Rows) > 0 {
-		b.out.Readings = append(b.out.Readings, r)
-	}
+	b.planned(r)
 }
 
 // cutAt is where the verge cuts a panel on a purlin, and the frame face there.

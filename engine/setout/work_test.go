@@ -389,3 +389,24 @@ func TestNoPurlinOnTopOfAnother(t *testing.T) {
 		t.Errorf("the overhang is said %d times, want once for all panels", n)
 	}
 }
+
+// A verge that leans a hair makes what comes off a hair more than a whole
+// division; rounding it up must not cost one. And what no tape can show is no
+// taper: it gets no tape along the cut.
+func TestHairsAreNoDivisions(t *testing.T) {
+	i := with(t, nil, [2]string{"0", "0"}, [2]string{"96", "0"}, [2]string{"96 1/32", "96"}, [2]string{"1/32", "96"})
+	i.Wishes.Seams = "square to eave"
+	set := in("5/16")
+	i.Wishes.SetIn = &set
+	l := best(t, i)
+	for _, r := range l.Readings {
+		if r.TakeOff != in("11/16") {
+			t.Errorf("%s: take off %v, want 11/16 in", r.Panel, r.TakeOff)
+		}
+	}
+	for _, e := range l.Ends {
+		if e.Closure == "" {
+			t.Errorf("1/32 in over 8 ft on a tape of sixteenths is taped as a taper: %+v", e)
+		}
+	}
+}
