@@ -23,6 +23,9 @@ type cli struct {
 	Export  exportCmd  `cmd:"" help:"Write lists, workbook, 3D models, papers and drawings of a job into a folder or one zip file."`
 	New     newCmd     `cmd:"" help:"Write a commented starter job that plans without edits."`
 	Schema  schemaCmd  `cmd:"" help:"Print the JSON Schema of a job or catalogue file."`
+	Serve   serveCmd   `cmd:"" help:"Serve the app and the jobs of a folder, on this machine or with a password to others."`
+	Backup  backupCmd  `cmd:"" help:"Copy all jobs of a folder into one file, also while they are served."`
+	Restore restoreCmd `cmd:"" help:"Put a backup in place."`
 	Version versionCmd `cmd:"" help:"Print the version."`
 }
 
