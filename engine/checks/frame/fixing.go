@@ -94,6 +94,7 @@ func (r *runner) uplift(k Kind) (w worst, at string, err error) {
 		s := r.study(m, level)
 		sin := math.Sin(s.tilt)
 		slides := map[string][]float64{}
+		known := map[string][]float64{} // reactions along the slope, by what the member feels
 		for _, v := range r.in.variants(combine.Strength, combine.Equilibrium, combine.Exceptional) {
 			var along []timber.Load
 			for c, f := range v.factors {
@@ -108,14 +109,18 @@ func (r *runner) uplift(k Kind) (w worst, at string, err error) {
 					}
 				}
 			}
-			solved, err := m.line(along).Solve()
-			if err != nil {
-				return worst{}, "", fmt.Errorf("%s: %w", name(m.Kind, m.ID), err)
+			key := s.felt(v)
+			if known[key] == nil {
+				solved, err := m.line(along).Solve()
+				if err != nil {
+					return worst{}, "", fmt.Errorf("%s: %w", name(m.Kind, m.ID), err)
+				}
+				known[key] = solved.Reactions
 			}
 			if slides[v.row.ID] == nil {
 				slides[v.row.ID] = make([]float64, len(m.Supports))
 			}
-			for i, along := range solved.Reactions {
+			for i, along := range known[key] {
 				slides[v.row.ID][i] = math.Max(slides[v.row.ID][i], math.Abs(along))
 			}
 		}

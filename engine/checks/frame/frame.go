@@ -57,6 +57,8 @@ type Input struct {
 	// (National Annex). Without it snow is medium-term and wind short-term, the
 	// longer of the classes in use.
 	Durations map[combine.Action]timber.Duration
+
+	rows map[string][]variant // combinations by limit states, spelled out once
 }
 
 // Support is a place where a member rests. On names the member or post below,
@@ -146,6 +148,7 @@ func Run(in Input) (Result, error) {
 	if err := in.valid(); err != nil {
 		return Result{}, err
 	}
+	in.rows = map[string][]variant{}
 	r := &runner{in: in, flows: map[Kind]*flow{}}
 	for _, k := range []Kind{Purlin, AtFixing, Rafter, Beam, OnPost} {
 		f, err := in.follow(k)

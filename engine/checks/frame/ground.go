@@ -82,26 +82,17 @@ func (r *runner) post(p *Post) {
 	sD, sB := r.sway[swayKey(p.ID, true)], r.sway[swayKey(p.ID, false)]
 	keD, keB := effective(p.KeD, sD), effective(p.KeB, sB)
 	var press, pull *checks.Check
-	for _, v := range r.in.variants(combine.Strength, combine.Exceptional) {
-		n, _, _ := r.axial(p.ID, v)
-		mD, mB := moment(sD, v), moment(sB, v)
-		d, ok := r.in.design(v, func(c int) bool {
-			return r.flows[OnPost].sinks[p.ID][c].v != 0 || sD.acts(c) || sB.acts(c)
-		})
-		if !ok {
-			continue
-		}
-		mD += math.Abs(n) * p.Eccentricity
-		a := timber.Axial{Force: n, LengthD: keD * p.Height, LengthB: keB * p.Height, MomentB: mB,
-			Bent: timber.Bent{Moment: mD, Unheld: p.Height, Shape: timber.AnyLoad}}
-		c := p.Timber.Axially(a, d)
+	for _, q := range r.pressed(p, sD, sB) {
+		a := timber.Axial{Force: q.n, LengthD: keD * p.Height, LengthB: keB * p.Height, MomentB: q.mB,
+			Bent: timber.Bent{Moment: q.mD, Unheld: p.Height, Shape: timber.AnyLoad}}
+		c := p.Timber.Axially(a, q.d)
 		c.Trace = append([]cite.Step{
-			{Symbol: "N", What: "axial force, compression positive, " + v.row.ID + r.expression(v.row.ID), Value: n, Unit: "N", Source: "reactions of the members above", Standing: cite.Computed},
-			{Symbol: "M", What: "moment from eccentricity and bracing", Value: mD, Unit: "N·mm", Source: "statics", Standing: cite.Computed},
-			{Symbol: "M2", What: "moment in the other direction", Value: mB, Unit: "N·mm", Source: "statics", Standing: cite.Computed},
+			{Symbol: "N", What: "axial force, compression positive, " + q.v.row.ID + r.expression(q.v.row.ID), Value: q.n, Unit: "N", Source: "reactions of the members above", Standing: cite.Computed},
+			{Symbol: "M", What: "moment from eccentricity and bracing", Value: q.mD, Unit: "N·mm", Source: "statics", Standing: cite.Computed},
+			{Symbol: "M2", What: "moment in the other direction", Value: q.mB, Unit: "N·mm", Source: "statics", Standing: cite.Computed},
 			{Symbol: "Ke", What: "effective length over height, the larger of both directions", Value: math.Max(keD, keB), Source: "NDS 2018 Appendix G", Standing: cite.Memory, Note: sD.standing + sB.standing}}, c.Trace...)
 		into := &press
-		if n < 0 {
+		if q.n < 0 {
 			into = &pull
 		}
 		if *into == nil || heavier(c, **into) {
@@ -116,6 +107,63 @@ func (r *runner) post(p *Post) {
 		pull.ID = "frame.post-tension"
 		r.hold(*pull)
 	}
+}
+
+// onPost is what one combination asks of a post.
+type onPost struct {
+	n, mD, mB float64 // compression positive; moments are magnitudes
+	d         timber.Design
+	v         variant
+}
+
+// pressed lists what the combinations of strength ask of a post, without those
+// that another of the same design situation exceeds: in compression in all three
+// figures; in tension in both moments, at more tension (which adds to the stress)
+// and at less (which relieves the bent edge less).
+func (r *runner) pressed(p *Post, sD, sB sway) []onPost {
+	var all []onPost
+	for _, v := range r.in.variants(combine.Strength, combine.Exceptional) {
+		n, _, _ := r.axial(p.ID, v)
+		d, ok := r.in.design(v, func(c int) bool {
+			return r.flows[OnPost].sinks[p.ID][c].v != 0 || sD.acts(c) || sB.acts(c)
+		})
+		if ok {
+			all = append(all, onPost{n, moment(sD, v) + math.Abs(n)*p.Eccentricity, moment(sB, v), d, v})
+		}
+	}
+	beats := func(a, b onPost) bool { // a is at least as bad as b in every figure
+		return a.n >= 0 == (b.n >= 0) && same(a.d, b.d) && math.Abs(a.n) >= math.Abs(b.n) && a.mD >= b.mD && a.mB >= b.mB
+	}
+	relieves := func(a, b onPost) bool {
+		return a.n < 0 && b.n < 0 && same(a.d, b.d) && a.n >= b.n && a.mD >= b.mD && a.mB >= b.mB
+	}
+	front := func(list []onPost, worse func(a, b onPost) bool) []onPost {
+		var out []onPost
+		for _, q := range list {
+			beaten := false
+			for _, o := range out {
+				beaten = beaten || worse(o, q)
+			}
+			if beaten {
+				continue
+			}
+			kept := out[:0]
+			for _, o := range out {
+				if !worse(q, o) {
+					kept = append(kept, o)
+				}
+			}
+			out = append(kept, q)
+		}
+		return out
+	}
+	var tension []onPost
+	for _, q := range all {
+		if q.n < 0 {
+			tension = append(tension, q)
+		}
+	}
+	return append(front(all, beats), front(tension, relieves)...)
 }
 
 func (r *runner) postValid(p *Post, where string) error {

@@ -18,6 +18,7 @@ type study struct {
 	cases  [][familyCount][]timber.Load
 	strong [][]timber.Load // per case, in the direction of the depth
 	tilt   float64         // slope in radians
+	units  map[[2]int]*timber.Solved
 }
 
 func (r *runner) study(m *Member, k Kind) *study {
@@ -77,28 +78,72 @@ func (s *study) longest() float64 {
 	return long
 }
 
-// loads adds the factored loads of a combination, one case taken with a
-// pattern when of is not negative.
-func (s *study) loads(v variant, of int, p pattern, first int) []timber.Load {
-	var out []timber.Load
+// unit is the member solved for one case alone, unfactored: whole, or for the
+// pattern part numbered part (0 and up); nil when there is no load.
+func (s *study) unit(c, part, first, count int) (*timber.Solved, error) {
+	key := [2]int{c, part}
+	if u, ok := s.units[key]; ok {
+		return u, nil
+	}
+	list := s.strong[c]
+	if part >= 0 {
+		parts, span := splitAtSupports(list, s.m.Supports)
+		list = nil
+		for i, l := range parts {
+			if max(0, min(count-1, span[i]-first)) == part {
+				list = append(list, l)
+			}
+		}
+	}
+	var u *timber.Solved
+	if len(list) > 0 {
+		var err error
+		if u, err = s.m.line(list).Solve(); err != nil {
+			return nil, fmt.Errorf("%s: %w", name(s.m.Kind, s.m.ID), err)
+		}
+	}
+	if s.units == nil {
+		s.units = map[[2]int]*timber.Solved{}
+	}
+	s.units[key] = u
+	return u, nil
+}
+
+// solved adds up the solved cases of a combination, one case taken with a pattern
+// when of is not negative.
+func (s *study) solved(v variant, of int, p pattern, first, count int) (*timber.Solved, error) {
+	var parts []*timber.Solved
+	var factors []float64
+	add := func(c, part int, f float64) error {
+		u, err := s.unit(c, part, first, count)
+		if u != nil {
+			parts, factors = append(parts, u), append(factors, f)
+		}
+		return err
+	}
 	for c, f := range v.factors {
 		if f == 0 {
 			continue
 		}
 		if c != of {
-			for _, l := range s.strong[c] {
-				out = append(out, scaled(l, f))
+			if err := add(c, -1, f); err != nil {
+				return nil, err
 			}
 			continue
 		}
-		parts, span := splitAtSupports(s.strong[c], s.m.Supports)
-		for i, l := range parts {
-			if g := p[max(0, min(len(p)-1, span[i]-first))]; g != 0 {
-				out = append(out, scaled(l, f*g))
+		for k, g := range p {
+			if g == 0 {
+				continue
+			}
+			if err := add(c, k, f*g); err != nil {
+				return nil, err
 			}
 		}
 	}
-	return out
+	if len(parts) == 0 {
+		return s.m.line(nil).Solve()
+	}
+	return timber.Sum(parts, factors), nil
 }
 
 // patterns lists which case is taken with which patterns in a combination.
@@ -136,20 +181,19 @@ func (s *study) each(visit func(timber.Design, variant, *timber.Solved, string),
 		} else {
 			done[key] = true
 		}
-		run := func(loads []timber.Load, note string) error {
-			solved, err := s.m.line(loads).Solve()
-			if err != nil {
-				return fmt.Errorf("%s: %w", name(s.m.Kind, s.m.ID), err)
+		run := func(of int, p pattern, note string) error {
+			solved, err := s.solved(v, of, p, first, count)
+			if err == nil {
+				visit(d, v, solved, note)
 			}
-			visit(d, v, solved, note)
-			return nil
+			return err
 		}
-		if err := run(s.loads(v, -1, nil, first), ""); err != nil {
+		if err := run(-1, nil, ""); err != nil {
 			return err
 		}
 		of, patterns := s.patterns(v, count)
 		for _, p := range patterns {
-			if err := run(s.loads(v, of, p, first), fmt.Sprintf(", %s by span %v", s.in.Table.Cases[of].ID, []float64(p))); err != nil {
+			if err := run(of, p, fmt.Sprintf(", %s by span %v", s.in.Table.Cases[of].ID, []float64(p))); err != nil {
 				return err
 			}
 		}
@@ -199,13 +243,16 @@ func (s *study) point(visit func(timber.Design, variant, *timber.Solved, string)
 		if !ok {
 			continue
 		}
-		base := s.loads(rest, -1, nil, 0)
+		base, err := s.solved(rest, -1, nil, 0, 0)
+		if err != nil {
+			return err
+		}
 		for _, x := range s.pointPlaces() {
-			solved, err := s.m.line(append(slices.Clone(base), timber.Point(f*s.in.Point*math.Cos(s.tilt), x))).Solve()
+			point, err := s.m.line([]timber.Load{timber.Point(s.in.Point*math.Cos(s.tilt), x)}).Solve()
 			if err != nil {
 				return fmt.Errorf("%s: %w", name(s.m.Kind, s.m.ID), err)
 			}
-			visit(d, v, solved, fmt.Sprintf(", concentrated load of %.0f N at %.0f mm", s.in.Point, x))
+			visit(d, v, timber.Sum([]*timber.Solved{base, point}, []float64{1, f}), fmt.Sprintf(", concentrated load of %.0f N at %.0f mm", s.in.Point, x))
 		}
 	}
 	return nil
@@ -362,10 +409,13 @@ func (r *runner) biaxial(s *study) error {
 	}
 	sin := math.Sin(s.tilt)
 	var w worst
+	done := map[string]bool{}
 	for _, v := range s.in.variants(combine.Strength, combine.Exceptional) {
 		d, ok := s.in.design(v, s.present)
-		if !ok {
+		if key := s.felt(v); !ok || done[key] {
 			continue
+		} else {
+			done[key] = true
 		}
 		var strong, weak []timber.Load
 		for c, f := range v.factors {

@@ -1,6 +1,7 @@
 package frame
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -18,7 +19,16 @@ type variant struct {
 
 // variants lists the combinations of the wanted limit states.
 func (in Input) variants(states ...combine.State) []variant {
+	key := fmt.Sprint(states)
+	if out, ok := in.rows[key]; ok {
+		return out
+	}
 	var out []variant
+	defer func() {
+		if in.rows != nil {
+			in.rows[key] = out
+		}
+	}()
 	for _, row := range in.Table.Rows {
 		if !slices.Contains(states, row.Rule.State) {
 			continue
