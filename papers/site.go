@@ -233,12 +233,12 @@ func (w *siteWriter) moreFindings(least finding.Level) {
 		}
 		parts = append(parts, func(c *flow.Column) { signed(c, w.p, f) })
 	}
-	title := checkMore
+	title, more := checkMore, checkMore
 	if least == finding.Note {
-		title = notesTitle
+		title, more = notesTitle, notesMore
 	}
 	if len(parts) > 0 {
-		w.twoColumns(title, title, "", parts)
+		w.twoColumns(title, more, "", parts)
 	}
 	w.open = rest
 }
@@ -417,8 +417,8 @@ func (w *siteWriter) rest() {
 	}
 	lists := []func(){
 		func() { w.moreFindings(finding.Note) },
-		func() { w.twoColumns(assumed, assumed, "", points(w.p.Assumed)) },
-		func() { w.twoColumns(notChecked, notChecked, notCheckedH, points(shortened(w.p.NotChecked))) },
+		func() { w.twoColumns(assumed, assumedMore, "", points(w.p.Assumed)) },
+		func() { w.twoColumns(notChecked, notCheckedM, notCheckedH, points(shortened(w.p.NotChecked))) },
 	}
 	for len(whole) > 0 {
 		room := w.pageRoom() - w.used

@@ -18,7 +18,7 @@ func (d *planDrawing) chains() {
 	rows := d.l.Marks
 	if len(rows) > 0 {
 		d.rowChains(rows[0], low, 1)
-		if top := rows[len(rows)-1]; len(rows) > 1 && d.spanOf(top) > 0.5*d.spanOf(rows[0]) {
+		if top := rows[len(rows)-1]; d.win == nil && len(rows) > 1 && d.spanOf(top) > 0.5*d.spanOf(rows[0]) {
 			d.rowChains(top, high, -1)
 		}
 	}
@@ -86,7 +86,7 @@ func (d *planDrawing) points(r setout.Row, y float64, want func(kind string) boo
 	slices.SortStableFunc(marks, func(a, b setout.Mark) int { return int(a.At - b.At) })
 	for _, m := range marks {
 		q, ok := markPoint(d.l, r, m)
-		if !ok || !want(m.Kind) || !d.shows(clamp(q.U.MM(), d.whole.x0, d.whole.x1-2)) {
+		if !ok || !want(m.Kind) || !d.near(q.U.MM()) {
 			continue
 		}
 		if n := len(out.run); n > 0 && out.run[n-1] == m.At {

@@ -92,17 +92,29 @@ func PlanParts(p plan.Plan, i int, width float64) []flow.Block {
 	if d == nil || d.l == nil || d.pitch >= leastPitch {
 		return nil
 	}
-	room := width - roomLeft - roomRight
-	each := math.Max(1, math.Floor(room/partPitch)) * d.l.Pitch.MM()
-	n := int(math.Ceil((d.whole.x1 - d.whole.x0) / each))
+	var cuts []float64 // parts are cut at seams
+	for _, s := range d.l.Seams {
+		cuts = append(cuts, s.U.MM())
+	}
+	slices.Sort(cuts)
+	cuts = slices.Compact(cuts)
+	each := max(1, int((width-roomLeft-roomRight)/partPitch)-1)
+	n := (len(cuts) + each) / each
 	var out []flow.Block
 	for k := range n {
-		win := window{d.whole.x0 + (d.whole.x1-d.whole.x0)*float64(k)/float64(n), d.whole.x0 + (d.whole.x1-d.whole.x0)*float64(k+1)/float64(n)}
+		win := window{d.whole.x0, d.whole.x1}
+		if k > 0 {
+			win.lo = cuts[k*len(cuts)/n]
+		}
+		if k < n-1 {
+			win.hi = cuts[(k+1)*len(cuts)/n]
+		}
 		h := partHeight(p, i, width, win)
 		out = append(out, flow.Block{H: h, Draw: func(a scene.Rect) []scene.Item {
 			d := newPlanDrawing(p, i, a, &win)
 			items := d.draw()
-			return append(items, scene.T(a.X, a.Y+3, scene.Name, fmt.Sprintf(words.FmtPart, k+1, n, d.named(true), d.named(false))))
+			title := fmt.Sprintf(words.FmtPart, k+1, n, d.named(true), d.named(false))
+			return append(items, scene.T(a.X, a.Y+3, scene.Name, title), scene.T(a.Right(), a.Y+3, scene.Body, d.v.Ratio()).End())
 		}})
 	}
 	return out
@@ -110,7 +122,8 @@ func PlanParts(p plan.Plan, i int, width float64) []flow.Block {
 
 func partHeight(p plan.Plan, i int, width float64, win window) float64 {
 	d := newPlanDrawing(p, i, scene.Rect{W: width, H: 190}, &win)
-	return d.v.Len(d.box.y1-d.box.y0) + roomTop + d.over() + roomBottom + scaleBarRoom
+	top, foot := d.rooms()
+	return d.v.Len(d.box.y1-d.box.y0) + top + foot
 }
 
 // named is the first or last panel in the drawing.
@@ -165,7 +178,11 @@ func newPlanDrawing(p plan.Plan, i int, area scene.Rect, win *window) *planDrawi
 	}
 	d.whole = d.box
 	if win != nil {
-		d.box.x0, d.box.x1 = math.Max(win.lo, d.box.x0), math.Min(win.hi, d.box.x1)
+		stub := 0.0 // a little of the neighbours
+		if d.l != nil {
+			stub = 0.3 * d.l.Pitch.MM()
+		}
+		d.box.x0, d.box.x1 = math.Max(win.lo-stub, d.box.x0), math.Min(win.hi+stub, d.box.x1)
 	}
 	d.v = scene.Fit(d.room(), d.box.x0, d.box.y0, d.box.x1-d.box.x0, d.box.y1-d.box.y0, true)
 	if d.l != nil {
@@ -182,8 +199,22 @@ func (d *planDrawing) room() scene.Rect {
 	if d.uneven() {
 		right += roomChain
 	}
-	top := roomTop + d.over()
-	return scene.Rect{X: a.X + roomLeft, Y: a.Y + top, W: a.W - roomLeft - right, H: a.H - top - roomBottom - scaleBarRoom}
+	top, foot := d.rooms()
+	return scene.Rect{X: a.X + roomLeft, Y: a.Y + top, W: a.W - roomLeft - right, H: a.H - top - foot}
+}
+
+// rooms are the heights over and under the roof. A part of a long roof has one
+// row of dimensions and no scale bar.
+func (d *planDrawing) rooms() (top, foot float64) {
+	if d.win != nil {
+		return 15 + d.over(), chainFoot + 5
+	}
+	return roomTop + d.over(), roomBottom + scaleBarRoom
+}
+
+// flat reports an overview in which names would only cover the roof.
+func (d *planDrawing) flat() bool {
+	return d.win == nil && d.pitch < leastPitch && d.v.Len(d.box.y1-d.box.y0) < leastUpright
 }
 
 // over is how far a wall at the head stands past the panels, mm; about, as the
@@ -207,7 +238,8 @@ func PlanHeight(p plan.Plan, i int, w, limit float64) float64 {
 	if d == nil {
 		return 30
 	}
-	return math.Min(limit, d.v.Len(d.box.y1-d.box.y0)+roomTop+d.over()+roomBottom+scaleBarRoom)
+	top, foot := d.rooms()
+	return math.Min(limit, d.v.Len(d.box.y1-d.box.y0)+top+foot)
 }
 
 func (d *planDrawing) at(q geom.Point) scene.Pt { return d.v.Pt(q.U.MM(), q.V.MM()) }
@@ -250,6 +282,15 @@ func (d *planDrawing) last() bool  { return d.win == nil || d.win.hi >= d.whole.
 // shows reports whether a place along the eave, real mm, lies in the drawing.
 func (d *planDrawing) shows(u float64) bool { return d.win == nil || u >= d.win.lo && u < d.win.hi }
 
+// near is shows with both ends and a little more, for seams and marks on the cut.
+func (d *planDrawing) near(u float64) bool {
+	if d.win == nil {
+		return true
+	}
+	slack := 0.2 * d.l.Pitch.MM()
+	return u >= d.win.lo-slack && u <= d.win.hi+slack
+}
+
 func middle(p setout.Panel) float64 {
 	lo, hi := p.Outline.Bounds()
 	return (lo.U + hi.U).MM() / 2
@@ -269,16 +310,20 @@ func (d *planDrawing) draw() []scene.Item {
 	if d.l != nil {
 		d.chains()
 		d.seamNames()
-		d.purlinNames()
 		d.edgeNames()
-		d.pieceNames()
+		if !d.flat() {
+			d.purlinNames()
+			d.pieceNames()
+		}
 		d.fall()
 		d.channelNames()
 		d.keepOffNames()
 	} else {
 		d.sides()
 	}
-	d.scaleBars()
+	if d.win == nil {
+		d.scaleBars()
+	}
 	return d.items
 }
 
@@ -540,7 +585,7 @@ func every(pitch, need float64) int {
 func (d *planDrawing) seamNames() {
 	n, over := d.every(), d.over()
 	for i, s := range d.l.Seams {
-		if !d.shows(s.U.MM()) {
+		if !d.near(s.U.MM()) {
 			continue
 		}
 		if n > 1 && (i+1)%n != 0 && i != 0 && i != len(d.l.Seams)-1 {
