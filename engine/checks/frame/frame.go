@@ -58,7 +58,8 @@ type Input struct {
 	// longer of the classes in use.
 	Durations map[combine.Action]timber.Duration
 
-	rows map[string][]variant // combinations by limit states, spelled out once
+	rows   map[string][]variant        // combinations by limit states, spelled out once
+	points map[string][]*timber.Solved // a concentrated load by place, for members on the same supports
 }
 
 // Support is a place where a member rests. On names the member or post below,
@@ -148,7 +149,7 @@ func Run(in Input) (Result, error) {
 	if err := in.valid(); err != nil {
 		return Result{}, err
 	}
-	in.rows = map[string][]variant{}
+	in.rows, in.points = map[string][]variant{}, map[string][]*timber.Solved{}
 	r := &runner{in: in, flows: map[Kind]*flow{}}
 	for _, k := range []Kind{Purlin, AtFixing, Rafter, Beam, OnPost} {
 		f, err := in.follow(k)

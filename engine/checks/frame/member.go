@@ -247,15 +247,39 @@ func (s *study) point(visit func(timber.Design, variant, *timber.Solved, string)
 		if err != nil {
 			return err
 		}
-		for _, x := range s.pointPlaces() {
-			point, err := s.m.line([]timber.Load{timber.Point(s.in.Point*math.Cos(s.tilt), x)}).Solve()
-			if err != nil {
-				return fmt.Errorf("%s: %w", name(s.m.Kind, s.m.ID), err)
-			}
-			visit(d, v, timber.Sum([]*timber.Solved{base, point}, []float64{1, f}), fmt.Sprintf(", concentrated load of %.0f N at %.0f mm", s.in.Point, x))
+		points, err := s.points()
+		if err != nil {
+			return err
+		}
+		for i, x := range s.pointPlaces() {
+			visit(d, v, timber.Sum([]*timber.Solved{base, points[i]}, []float64{1, f * s.in.Point * math.Cos(s.tilt)}), fmt.Sprintf(", concentrated load of %.0f N at %.0f mm", s.in.Point, x))
 		}
 	}
 	return nil
+}
+
+// points solves the member for 1 N at each of the places, once for all members on
+// the same supports.
+func (s *study) points() ([]*timber.Solved, error) {
+	key := fmt.Sprint(s.m.Length)
+	for _, p := range s.m.Supports {
+		key += fmt.Sprint(" ", p.At)
+	}
+	if list, ok := s.in.points[key]; ok {
+		return list, nil
+	}
+	var list []*timber.Solved
+	for _, x := range s.pointPlaces() {
+		solved, err := s.m.line([]timber.Load{timber.Point(1, x)}).Solve()
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", name(s.m.Kind, s.m.ID), err)
+		}
+		list = append(list, solved)
+	}
+	if s.in.points != nil {
+		s.in.points[key] = list
+	}
+	return list, nil
 }
 
 func (s *study) pointPlaces() []float64 {

@@ -116,7 +116,34 @@ func (s *Solved) Residual() (force, moment float64) {
 // turningPoints are the ends of the piece and the places where the shear
 // passes zero.
 func (p *piece) turningPoints() []float64 {
-	return p.roots([]float64{0, p.h}, p.load, p.shear)
+	out := [4]float64{0}
+	n := 1
+	add := func(t float64) {
+		if t > out[n-1] && t < p.h {
+			out[n] = t
+			n++
+		}
+	}
+	// v − q0 t − k t²/2 = 0 over s = t/h, scaled so that nothing under- or overflows,
+	// in the form that keeps its digits when k is small.
+	v, q, k := p.v, p.q0*p.h, p.k*p.h*p.h
+	if scale := math.Max(math.Abs(v), math.Max(math.Abs(q), math.Abs(k))); scale > 0 {
+		v, q, k = v/scale, q/scale, k/scale
+		if d := q*q + 2*k*v; d >= 0 {
+			root := q + math.Copysign(math.Sqrt(d), q)
+			a, b := math.Inf(1), math.Inf(1)
+			if root != 0 {
+				a = 2 * v / root
+			}
+			if k != 0 {
+				b = root / -k
+			}
+			add(p.h * math.Min(a, b))
+			add(p.h * math.Max(a, b))
+		}
+	}
+	out[n] = p.h
+	return out[:n+1]
 }
 
 // deflectionPeaks are the ends of the piece and the places where the slope
