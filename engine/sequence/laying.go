@@ -276,11 +276,12 @@ func (y *layer) read(p setout.Panel) string {
 			to = "the right one"
 		}
 		where := "every purlin"
-		if n := len(r.Rows); n < len(y.l.Purlins) {
-			where = r.Rows[0].Purlin
-			if n > 1 {
-				where += " to " + r.Rows[n-1].Purlin
+		if len(r.Rows) < len(y.l.Purlins) {
+			var on []string
+			for _, x := range r.Rows {
+				on = append(on, x.Purlin)
 			}
+			where = strings.Join(on, ", ")
 		}
 		out = append(out, fmt.Sprintf("On %s read from the %s to %s and %s. Planned %s.", where, r.From, to, y.takeOff(r.TakeOff), want))
 	}

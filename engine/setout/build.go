@@ -341,14 +341,18 @@ func vergeEdge(poly geom.Polygon, e Edge) (from, to geom.Point, ok bool) {
 	return from, to, false
 }
 
-func (b *builder) seamAt(u length.Length, right bool, v length.Length) string {
+// limit is where a panel ends at a seam that stands on its right or left.
+func (b *builder) limit(s Seam, right bool) length.Length {
 	half := b.out.Joint / 2
+	if right {
+		return s.U - half
+	}
+	return s.U + (b.out.Joint - half)
+}
+
+func (b *builder) seamAt(u length.Length, right bool, v length.Length) string {
 	for _, s := range b.out.Seams {
-		limit := s.U + (b.out.Joint - half)
-		if right {
-			limit = s.U - half
-		}
-		if limit == u && v >= s.V.Lo && v <= s.V.Hi {
+		if b.limit(s, right) == u && v >= s.V.Lo && v <= s.V.Hi {
 			return s.ID
 		}
 	}

@@ -227,13 +227,9 @@ func (b *builder) trim(a, c geom.Point) string {
 // upstandAt reports whether a corner of a piece lies beside a seam. Ends that
 // run across the slope leave it a little below or above.
 func (b *builder) upstandAt(q geom.Point, right bool) bool {
-	half, slack := b.out.Joint/2, b.out.Pitch/2
+	slack := b.out.Pitch / 2
 	for _, s := range b.out.Seams {
-		limit := s.U + (b.out.Joint - half)
-		if right {
-			limit = s.U - half
-		}
-		if q.U == limit && q.V >= s.V.Lo-slack && q.V <= s.V.Hi+slack {
+		if q.U == b.limit(s, right) && q.V >= s.V.Lo-slack && q.V <= s.V.Hi+slack {
 			return true
 		}
 	}
@@ -271,17 +267,29 @@ func (b *builder) review() {
 	b.reviewRips()
 	b.reviewScrews()
 	b.reviewWork()
+	b.reviewLengths()
 	for _, p := range b.out.Panels {
-		if p.Length > b.in.System.LongestDelivery {
-			b.say(finding.Stop, "panel.too-long", p.ID, p.ID+" is "+b.mark(p.Length)+" long",
-				"the longest deliverable panel is "+b.mark(b.in.System.LongestDelivery), "shorten the slope, or take a system that is delivered longer")
-		}
 		if p.Notched {
 			b.say(finding.Note, "panel.notched", p.ID, p.ID+" is not four-sided", "its outline follows the roof", "cut it by the drawing, one corner at a time, and radius inside corners so that they do not tear")
 		}
 	}
 	if n := b.c.Faults.Angled; n > 0 {
 		b.say(finding.Note, "panel.angled", "", "panel ends are cut at an angle", "an eave or head runs out by more than "+b.mark(b.in.System.Rules.SquareStep)+" across one panel", "set the bevel from the drawing")
+	}
+}
+
+// reviewLengths finds panels that cannot be delivered.
+func (b *builder) reviewLengths() {
+	var ids []string
+	longest := length.Length(0)
+	for _, p := range b.out.Panels {
+		if p.Length > b.in.System.LongestDelivery {
+			ids, longest = append(ids, p.ID), max(longest, p.Length)
+		}
+	}
+	if len(ids) > 0 {
+		b.say(finding.Stop, "panel.too-long", names(ids), names(ids)+": up to "+b.mark(longest)+" long",
+			"the longest deliverable panel is "+b.mark(b.in.System.LongestDelivery), "shorten the slope, or take a system that is delivered longer")
 	}
 }
 
@@ -311,23 +319,20 @@ func (b *builder) reviewSupports() {
 	r := b.in.System.Rules
 	var faults []supportFault
 	for _, p := range b.out.Panels {
-		span, vs, ok := b.supportsOf(p)
-		if !ok {
-			continue
-		}
+		span, vs := b.under(p)
 		if len(vs) < 2 {
 			faults = note(faults, supportFault{code: "support.none", what: fmt.Sprintf("on %d purlins only", len(vs)), why: "a panel needs at least two", do: "add purlins under it"}, p.ID)
 			continue
 		}
 		for i := 1; i < len(vs); i++ {
-			if gap := vs[i] - vs[i-1]; gap > r.WidestSpacing {
+			if gap := vs[i].v - vs[i-1].v; gap > r.WidestSpacing {
 				faults = note(faults, supportFault{code: "support.bay", what: "a bay of " + b.mark(gap), why: "supports may lie at most " + b.mark(r.WidestSpacing) + " apart", do: "add a purlin in that bay"}, p.ID)
 			}
 		}
 		for _, e := range []struct {
 			where string
 			l, v  length.Length
-		}{{"eave", vs[0] - span.Lo, span.Lo}, {"head", span.Hi - vs[len(vs)-1], span.Hi}} {
+		}{{"eave", vs[0].v - span.Lo, span.Lo}, {"head", span.Hi - vs[len(vs)-1].v, span.Hi}} {
 			if e.l <= r.LongestFreeEnd || b.heldAt(p, e.v) {
 				continue
 			}
@@ -339,9 +344,17 @@ func (b *builder) reviewSupports() {
 		}
 	}
 	for _, f := range faults {
-		ids := strings.Join(f.panels, ", ")
+		ids := names(f.panels)
 		b.say(finding.Stop, f.code, ids, ids+": "+f.what, f.why, f.do)
 	}
+}
+
+// names lists panels, in short where there are many.
+func names(ids []string) string {
+	if n := len(ids); n > 6 {
+		return fmt.Sprintf("%s … %s (%d panels)", ids[0], ids[n-1], n)
+	}
+	return strings.Join(ids, ", ")
 }
 
 // supportFault is one fault of support with the panels that have it.
@@ -363,22 +376,29 @@ func note(fs []supportFault, f supportFault, panel string) []supportFault {
 	return append(fs, f)
 }
 
-// supportsOf gives the stretch of a panel along its middle and the purlins that
-// cross it there, from the eave up.
-func (b *builder) supportsOf(p Panel) (span geom.Span, vs []length.Length, ok bool) {
+// crossed is a purlin with the height at which it passes the middle of a panel.
+type crossed struct {
+	Purlin
+	v length.Length
+}
+
+// under gives the stretch of a panel along its middle and the purlins that cross
+// it there, from the eave up.
+func (b *builder) under(p Panel) (geom.Span, []crossed) {
 	lo, hi := p.Outline.Bounds()
 	u := (lo.U + hi.U) / 2
 	spans := p.Outline.SpansAt(u)
 	if len(spans) == 0 {
-		return span, nil, false
+		return geom.Span{}, nil
 	}
+	var out []crossed
 	for _, q := range b.out.Purlins {
 		if v, ok := cross(q, u); ok && v >= spans[0].Lo && v <= spans[0].Hi {
-			vs = append(vs, v)
+			out = append(out, crossed{q, v})
 		}
 	}
-	sort.Slice(vs, func(i, j int) bool { return vs[i] < vs[j] })
-	return spans[0], vs, true
+	sort.SliceStable(out, func(i, j int) bool { return out[i].v < out[j].v })
+	return spans[0], out
 }
 
 // heldAt reports whether a panel ends in an edge channel at height v on its

@@ -94,25 +94,17 @@ func (b *builder) movement() {
 // fixedPurlin is where a panel is held: on the purlins under it, for those of a
 // stepped roof do not all reach the same ones.
 func (b *builder) fixedPurlin(p Panel) (Purlin, bool) {
-	lo, hi := p.Outline.Bounds()
-	u := (lo.U + hi.U) / 2
-	spans := p.Outline.SpansAt(u)
-	var under []Purlin
-	for _, q := range b.out.Purlins {
-		if v, ok := cross(q, u); ok && len(spans) > 0 && v >= spans[0].Lo && v <= spans[0].Hi {
-			under = append(under, q)
-		}
-	}
+	_, under := b.under(p)
 	if len(under) == 0 {
 		return Purlin{}, false
 	}
 	switch b.in.System.Rules.FixedPoint {
 	case "eave":
-		return under[0], true
+		return under[0].Purlin, true
 	case "middle":
-		return under[len(under)/2], true
+		return under[len(under)/2].Purlin, true
 	}
-	return under[len(under)-1], true
+	return under[len(under)-1].Purlin, true
 }
 
 func (b *builder) reviewMovement() {

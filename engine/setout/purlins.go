@@ -258,7 +258,7 @@ func (b *builder) sayPurlins(lines []support) {
 			"flutes always run down the slope, so panels need supports across it; turning the panels would trap water",
 			"fix purlins or straps across the rafters at the marked distances before setting out")
 	case found > 0 && added > 0:
-		b.say(finding.Warn, "purlins.missing", "purlins", fmt.Sprintf("%d purlins are missing and were added", added),
+		b.say(finding.Warn, "purlins.missing", "purlins", fmt.Sprintf("purlins missing: %d of %d, added here", added, added+found),
 			"supports may lie at most "+b.mark(b.spacing)+" apart and a free end may be at most "+b.mark(b.in.System.Rules.LongestFreeEnd)+" long",
 			"fix the added purlins at the marked distances before setting out")
 	}

@@ -122,22 +122,15 @@ func (b *builder) parted(start length.Length) (right, left []Panel) {
 // beside reports whether a panel lies next to the starter row.
 func (b *builder) beside(p Panel, start length.Length, leftwards bool) bool {
 	lo, hi := p.Outline.Bounds()
-	if leftwards {
-		return hi.U == start-b.out.Joint/2
-	}
-	return lo.U == start+(b.out.Joint-b.out.Joint/2)
+	at := b.limit(Seam{U: start}, leftwards)
+	return leftwards && hi.U == at || !leftwards && lo.U == at
 }
 
 // sideSeams are the seams along one side of a panel; a notch can part that side.
 func (b *builder) sideSeams(p Panel, right bool) []string {
-	half := b.out.Joint / 2
 	var out []string
 	for _, s := range b.out.Seams {
-		limit := s.U + (b.out.Joint - half)
-		if right {
-			limit = s.U - half
-		}
-		if b.touches(p.Outline, limit, s.V) {
+		if touches(p.Outline, b.limit(s, right), s.V) {
 			out = append(out, s.ID)
 		}
 	}
@@ -145,7 +138,7 @@ func (b *builder) sideSeams(p Panel, right bool) []string {
 }
 
 // touches reports whether an outline runs along U = u somewhere within v.
-func (b *builder) touches(poly geom.Polygon, u length.Length, v geom.Span) bool {
+func touches(poly geom.Polygon, u length.Length, v geom.Span) bool {
 	for i, a := range poly {
 		c := poly[(i+1)%len(poly)]
 		if a.U == u && c.U == u && max(min(a.V, c.V), v.Lo) < min(max(a.V, c.V), v.Hi) {
