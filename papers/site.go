@@ -60,6 +60,7 @@ func (w *siteWriter) pageRoom() float64 {
 }
 
 func (w *siteWriter) openFindings() {
+	w.p.Findings = told(w.p.Findings)
 	w.open = append(w.open, w.p.Findings...)
 	if len(w.p.Planes) == 0 {
 		w.moreFindings(finding.Note)
@@ -89,6 +90,21 @@ func (w *siteWriter) put(fill func(*flow.Column)) {
 func (w *siteWriter) newPage() {
 	w.paper.Break()
 	w.used = 0
+}
+
+// told drops findings that would read word for word like one before them: the
+// same fault at another place of the same plane.
+func told(in []finding.Finding) []finding.Finding {
+	seen := map[[4]string]bool{}
+	var out []finding.Finding
+	for _, f := range in {
+		key := [4]string{f.Plane, f.What, f.Why, f.Do}
+		if !seen[key] {
+			seen[key] = true
+			out = append(out, f)
+		}
+	}
+	return out
 }
 
 // planPage is one page for a plane: the drawing over the survey and what to

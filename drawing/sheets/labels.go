@@ -3,6 +3,7 @@ package sheets
 import (
 	"fmt"
 	"image/color"
+	"strings"
 
 	"github.com/boombuler/barcode/qr"
 
@@ -22,8 +23,9 @@ func Labels(p plan.Plan, version string) *scene.Sheet {
 
 // label is what one label says.
 type label struct {
-	id, size, what, where, end string
-	rip                        bool
+	id                            string // of the piece; with several planes it begins with the plane
+	plane, size, what, where, end string
+	rip                           bool
 }
 
 // LabelText is the content of the code on a label: job, version and piece.
@@ -84,8 +86,13 @@ func (l label) draw(p plan.Plan, version string, a scene.Rect) []scene.Item {
 	}
 	room := a.W - side - 1.6
 	x := a.X + 1.6
-	st, id := scene.Shorten(scene.Banner.At(scene.Huge), room, l.id)
-	out = append(out, scene.T(x, a.Y+6.9, st, id))
+	st, id := scene.Shorten(scene.Banner.At(scene.Huge), room, strings.TrimPrefix(l.id, l.plane+" "))
+	name := scene.T(x, a.Y+6.9, st, id)
+	out = append(out, name)
+	if l.plane != "" {
+		st, plane := scene.Shorten(scene.Body.Bold(), room-name.Width()-1.5, l.plane)
+		out = append(out, scene.T(x+name.Width()+1.5, a.Y+6.9, st, plane))
+	}
 	y := a.Y + 10.6
 	line := func(st scene.Style, text string, w float64) {
 		if text == "" {
@@ -103,7 +110,11 @@ func (l label) draw(p plan.Plan, version string, a scene.Rect) []scene.Item {
 	}
 	line(scene.Body, l.where, l.width(a, y, side, room))
 	line(scene.Body, l.end, l.width(a, y, side, room))
-	line(scene.Body, JobTag(p)+" · "+fmt.Sprintf(words.FmtVersion, version), l.width(a, y, side, room))
+	foot := JobTag(p) + " · " + fmt.Sprintf(words.FmtVersion, version)
+	if l.end != "" {
+		foot = words.SkyUp + " · " + foot
+	}
+	line(scene.Body, foot, l.width(a, y, side, room))
 	return out
 }
 
@@ -158,6 +169,9 @@ func codeOf(text string) (dark func(col, row int) bool, n int) {
 
 func labelOf(p plan.Plan, r rule, q takeoff.Piece) label {
 	l := label{id: q.ID, size: r.both(q.Length), rip: q.Rip != nil}
+	if len(p.Planes) > 1 {
+		l.plane = q.Plane
+	}
 	for i := range p.Planes {
 		if lay := p.Planes[i].Layout; lay != nil && lay.Plane == q.Plane {
 			fill(&l, p, r, lay, q)
@@ -178,7 +192,7 @@ func fill(l *label, p plan.Plan, r rule, lay *setout.Layout, q takeoff.Piece) {
 	case takeoff.Panel:
 		for _, x := range lay.Panels {
 			if name(x.ID) == q.ID {
-				l.what, l.where, l.end = words.FullPanel, fmt.Sprintf(words.FmtSides, sideName(x.Left), sideName(x.Right)), endUp(p, x)+" · "+words.SkyUp
+				l.what, l.where, l.end = words.FullPanel, fmt.Sprintf(words.FmtSides, sideName(x.Left), sideName(x.Right)), endUp(p, x)
 			}
 		}
 	case takeoff.Cap:

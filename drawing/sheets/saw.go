@@ -49,9 +49,7 @@ func SawPart(c *flow.Column, p plan.Plan, k saw.Kind) {
 	if k.Kind == takeoff.Panel {
 		height = 8
 	}
-	if len(k.Bars) > 0 {
-		c.Drawing(1.5, func(scene.Rect) []scene.Item { return nil })
-	}
+	c.Add(flow.Block{H: 1.5, Keep: true, Draw: func(scene.Rect) []scene.Item { return nil }})
 	for _, g := range groups(k, scale) {
 		d := barDrawing{rule: r, group: g, scale: scale, height: height, rip: ripNames(p)}
 		for _, cut := range g.bars[0].Cuts {

@@ -188,7 +188,7 @@ const (
 	LabelsHow     = "cut on the lines · the code holds job / version / piece"
 	FullPanel     = "two upstands"
 	EitherEnd     = "either end up"
-	HeadUp        = "this end to the HEAD ↑"
+	HeadUp        = "this end to HEAD ↑"
 	FmtVersion    = "version %s"
 	SkyUp         = "sky face up"
 	FmtSides      = "left %s · right %s"
