@@ -218,6 +218,13 @@ func TestRamp(t *testing.T) {
 	if p.needed != 3 || p.after(mm, 1) != 2*mm/3 || p.after(-mm, 2) != -mm/3-1 && p.after(-mm, 2) != -mm/3 {
 		t.Errorf("%+v, %v, %v", p, p.after(mm, 1), p.after(-mm, 2))
 	}
+	// A batch that runs wide helps where the run is short.
+	if p := newRamp([]length.Length{-3 * mm}, r, mm/2); p.step != mm || p.needed != 3 {
+		t.Errorf("%+v", p)
+	}
+	if p := newRamp([]length.Length{3 * mm}, r, mm/2); p.step != mm/2 || p.needed != 6 {
+		t.Errorf("%+v", p)
+	}
 	// A batch that runs wide by as much as a joint closes cannot be pulled in.
 	if p := newRamp([]length.Length{2 * mm}, r, mm); !p.stuck || p.after(2*mm, 9) != 2*mm {
 		t.Errorf("%+v", p)

@@ -27,7 +27,7 @@ func (a *assessor) advise(c *chain, r *Run) {
 	d := decision{c: c, errs: a.errors(c, c.front), rips: a.ripsOf(c)}
 	r.Trend = r.Panels >= trendPanels && r.PerPanel.Told()
 	if r.Trend {
-		d.push = min(max(fromMM(r.PerPanel.Value), -a.rules.Width), a.rules.Width)
+		d.push = fromMM(r.PerPanel.Value)
 	}
 	var es []length.Length
 	for _, e := range d.errs {
@@ -327,7 +327,7 @@ func (a *assessor) sayRun(c *chain, r *Run) {
 	}
 	for _, m := range r.Advice.Moves {
 		for _, k := range m.Marks {
-			if left := a.rules.Close + k.Joint - a.rules.HotClosing; k.Joint < 0 && left < 0 && a.rules.Close >= a.rules.HotClosing {
+			if left := a.rules.Close + k.Joint - a.rules.HotClosing; left < 0 && a.rules.Close >= a.rules.HotClosing {
 				a.say(finding.Note, "asbuilt.hot-joint", m.Seam, "a joint pulled in presses on its clips when hot", fmt.Sprintf("closed by %s, it lacks %s for the growth of a panel", a.say1(k.Joint), a.say1(left)), "share the correction over more rows if the day is cold")
 				return
 			}
