@@ -32,7 +32,7 @@ var kinds = map[string]string{
 	".html": "text/html; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".mjs": "text/javascript; charset=utf-8", ".css": "text/css; charset=utf-8",
 	".json": "application/json", ".webmanifest": "application/manifest+json", ".map": "application/json", ".txt": "text/plain; charset=utf-8",
 	".svg": "image/svg+xml", ".png": "image/png", ".jpg": "image/jpeg", ".webp": "image/webp", ".ico": "image/x-icon",
-	".woff2": "font/woff2", ".ttf": "font/ttf", ".wasm": "application/wasm", ".glb": "model/gltf-binary",
+	".woff2": "font/woff2", ".ttf": "font/ttf", ".wasm": "application/wasm", ".glb": "model/gltf-binary", ".gz": "application/gzip",
 }
 
 func newAssets(files fs.FS) (http.Handler, error) {
@@ -57,30 +57,27 @@ func newAssets(files fs.FS) (http.Handler, error) {
 }
 
 // add puts a file into the list. What the build has packed already, such as
-// the engine, is sent packed under its plain name too.
+// the engine, is sent packed under its plain name too; under its own name it is
+// the packed file itself, for a page that keeps and unpacks it.
 func (a assets) add(name string, b []byte) error {
 	sum := sha256.Sum256(b)
-	f := &asset{etag: `"` + hex.EncodeToString(sum[:12]) + `"`, cache: "no-cache", plain: b}
+	f := &asset{kind: kindOf(name), etag: `"` + hex.EncodeToString(sum[:12]) + `"`, cache: "no-cache", plain: b}
 	if strings.HasPrefix(name, "/assets/") { // the build puts a hash into these names
 		f.cache = "public, max-age=31536000, immutable"
 	}
-	if plainName, ok := strings.CutSuffix(name, ".gz"); ok {
+	a[name] = f
+	if plain, ok := strings.CutSuffix(name, ".gz"); ok {
 		if _, err := gzip.NewReader(bytes.NewReader(b)); err != nil {
 			return fmt.Errorf("%s: %w", name, err)
 		}
-		f.plain, f.packed = nil, b
-		f.kind = kindOf(plainName)
-		a[name] = f
-		if a[plainName] == nil || a[plainName].plain == nil {
-			a[plainName] = f
+		if a[plain] == nil { // the walk is in order of names, so the plain file would be here
+			a[plain] = &asset{kind: kindOf(plain), etag: f.etag, cache: f.cache, packed: b}
 		}
 		return nil
 	}
-	f.kind = kindOf(name)
 	if packed := pack(b); len(b) > 1000 && len(packed) < len(b)*9/10 {
 		f.packed = packed
 	}
-	a[name] = f
 	return nil
 }
 

@@ -41,8 +41,8 @@ func newEngine(s *store.Store) *engine {
 
 // How long a job waits for its turn, and how long whoever asked waits in all.
 const (
-	turnTime = 10 * time.Second
-	planTime = 30 * time.Second
+	turnTime = 30 * time.Second
+	planTime = 60 * time.Second
 )
 
 // run plans the text of a job file. What the file has wrong comes back as a

@@ -36,6 +36,8 @@ func (s *Server) table() []route {
 		{"GET", "/api/session", "is a password needed, am I logged in", noBody, true, s.sessionState},
 		{"POST", "/api/session", "log in: {password}", small, true, s.logIn},
 		{"DELETE", "/api/session", "log out", noBody, true, s.logOut},
+		{"GET", "/api/log-in", "a page to log in at", noBody, true, s.loginForm},
+		{"POST", "/api/log-in", "what that page sends", small, true, s.loginSent},
 
 		{"POST", "/api/plan", "plan the job file sent as the body, YAML or JSON; ?file=NAME for the error texts, ?catalogue=NAME (repeated) to use only these own files, ?catalogue= for none", fileBody, false, s.planFile},
 		{"POST", "/api/papers", "the papers of the job file sent as the body, as a zip; ?only=site-sheet.pdf for one; ?version=, ?file=, ?catalogue= ", fileBody, false, s.papersOfFile},

@@ -164,7 +164,7 @@ func (s *Server) hosts(next http.Handler) http.Handler {
 // page because drawings carry theirs; they can fetch nothing from elsewhere.
 const policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; worker-src 'self'; style-src 'self' 'unsafe-inline'; " +
 	"img-src 'self' data: blob:; font-src 'self'; connect-src 'self'; manifest-src 'self'; " +
-	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'; object-src 'none'"
+	"base-uri 'none'; form-action 'self'; frame-ancestors 'none'; object-src 'none'"
 
 func headers(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {

@@ -590,7 +590,8 @@ func TestAssets(t *testing.T) {
 		{"/assets/app-12.js", "br, gzip;q=0.5", "text/javascript; charset=utf-8", "gzip", "public, max-age=31536000, immutable", 200, strings.Repeat("let roof = 1;\n", 200)},
 		{"/assets/app-12.js", "gzip;q=0", "text/javascript; charset=utf-8", "", "public, max-age=31536000, immutable", 200, strings.Repeat("let roof = 1;\n", 200)},
 		{"/engine.wasm", "gzip", "application/wasm", "gzip", "no-cache", 200, "\x00asm the engine"},
-		{"/engine.wasm.gz", "*", "application/wasm", "gzip", "no-cache", 200, "\x00asm the engine"},
+		{"/engine.wasm.gz", "gzip", "application/gzip", "", "no-cache", 200, string(packed("\x00asm the engine"))},
+		{"/engine.wasm", "*", "application/wasm", "gzip", "no-cache", 200, "\x00asm the engine"},
 		{"/engine.wasm", "", "application/wasm", "", "no-cache", 200, "\x00asm the engine"},
 		{"/.gitkeep", "", "text/plain; charset=utf-8", "", "", 404, "there is no such file\n"},
 		{"/../../etc/passwd.txt", "", "text/plain; charset=utf-8", "", "", 404, "there is no such file\n"},
@@ -696,7 +697,7 @@ func TestLogIn(t *testing.T) {
 	s := serving(t, st, nil)
 	var list struct{ Routes []route }
 	s.want(200, "GET", "/api", nil).into(t, &list)
-	public := map[string]bool{"GET /api": true, "GET /api/health": true, "GET /api/session": true, "POST /api/session": true, "DELETE /api/session": true}
+	public := map[string]bool{"GET /api": true, "GET /api/health": true, "GET /api/session": true, "POST /api/session": true, "DELETE /api/session": true, "GET /api/log-in": true, "POST /api/log-in": true}
 	for _, r := range list.Routes {
 		path := strings.NewReplacer("{id}", "demo-x-y-z", "{n}", "1", "{photo}", "x", "{name}", "x.yaml", "{of}", "job").Replace(r.Path)
 		if a := s.call(r.Method, path, nil); !public[r.Method+" "+r.Path] && (a.status != 401 || a.says(t).Code != "login") {
@@ -730,6 +731,31 @@ func TestLogIn(t *testing.T) {
 		t.Fatal(err)
 	}
 	s.want(401, "GET", "/api/jobs", nil)
+}
+
+// The page lets a person in with no script; what it says of a wrong password is
+// what the call says.
+func TestLogInPage(t *testing.T) {
+	s := serving(t, locked(t), nil)
+	if a := s.want(200, "GET", "/api/log-in", nil); !bytes.Contains(a.body, []byte(`type="password"`)) || bytes.Contains(a.body, []byte("<script")) {
+		t.Errorf("%s", a.body)
+	}
+	form := func(word string) url.Values { return url.Values{"password": {word}} }
+	res, err := s.http.PostForm(s.url+"/api/log-in", form("<wrong>"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, _ := io.ReadAll(res.Body)
+	res.Body.Close()
+	if res.StatusCode != 401 || !bytes.Contains(b, []byte("The password is not right. Try again")) || bytes.Contains(b, []byte("<wrong>")) {
+		t.Errorf("%d %s", res.StatusCode, b)
+	}
+	if res, err = s.http.PostForm(s.url+"/api/log-in", form(word)); err != nil || res.StatusCode != 200 || res.Request.URL.Path != "/" {
+		t.Fatal(res, err)
+	}
+	res.Body.Close()
+	s.want(200, "GET", "/api/jobs", nil)
+	s.want(403, "POST", "/api/log-in", "password=x", "Content-Type", "application/x-www-form-urlencoded", "Origin", "https://elsewhere.example")
 }
 
 func TestLogInLimit(t *testing.T) {

@@ -89,7 +89,7 @@ func matches(hash, password string) bool {
 func (s *Server) loggedIn(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if s.password != "" && !s.sessions.GetBool(r.Context(), inKey) {
-			s.refuse(w, http.StatusUnauthorized, store.Error{Code: "login", Message: "log in first", Hint: "the password is the one given to seamwright serve --set-password"})
+			s.refuse(w, http.StatusUnauthorized, store.Error{Code: "login", Message: "log in first", Hint: "at /api/log-in, with the password given to seamwright serve --set-password"})
 			return
 		}
 		next.ServeHTTP(w, r)
@@ -102,7 +102,6 @@ func (s *Server) sessionState(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// logIn counts the attempt before it hashes, so that guessing costs us little.
 func (s *Server) logIn(w http.ResponseWriter, r *http.Request) error {
 	var in struct {
 		Password string `json:"password"`
@@ -110,6 +109,16 @@ func (s *Server) logIn(w http.ResponseWriter, r *http.Request) error {
 	if err := read(r, &in); err != nil {
 		return err
 	}
+	if err := s.enter(w, r, in.Password); err != nil {
+		return err
+	}
+	s.send(w, http.StatusOK, map[string]bool{"password": true, "in": true})
+	return nil
+}
+
+// enter begins a session if the password is right. It counts the attempt before
+// it hashes, so that guessing costs us little.
+func (s *Server) enter(w http.ResponseWriter, r *http.Request, password string) error {
 	if s.password == "" {
 		return refusing("no-password", "nothing needs a log-in", "no password is set")
 	}
@@ -125,7 +134,7 @@ func (s *Server) logIn(w http.ResponseWriter, r *http.Request) error {
 	case <-r.Context().Done():
 		return r.Context().Err()
 	}
-	ok := len(in.Password) <= longestPass && matches(s.password, in.Password)
+	ok := len(password) <= longestPass && matches(s.password, password)
 	<-s.hashing
 	if !ok {
 		return refusing("login", "try again, or set another with seamwright serve --set-password", "the password is not right")
@@ -135,7 +144,6 @@ func (s *Server) logIn(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	s.sessions.Put(r.Context(), inKey, true)
-	s.send(w, http.StatusOK, map[string]bool{"password": true, "in": true})
 	return nil
 }
 
