@@ -20,12 +20,12 @@ import (
 // Input is what was planned and what was read. Landings stand in the order in
 // which they were read: the last one with readings is the row just read.
 type Input struct {
-	Layout   setout.Layout
-	Tape     length.Tape
-	Rules    Rules
-	Landings []Landing
-	Ripped   []string // edge panels already cut: no forecast is made for them
-	Pairs    []Pair   // rips that come from one sheet
+	Layout   setout.Layout `json:"layout"`
+	Tape     length.Tape   `json:"tape"`
+	Rules    Rules         `json:"rules"`
+	Landings []Landing     `json:"landings"`
+	Ripped   []string      `json:"ripped,omitempty"` // edge panels already cut: no forecast is made for them
+	Pairs    []Pair        `json:"pairs,omitempty"`  // rips that come from one sheet
 }
 
 // Landing is one row of clips as it stands.
@@ -47,8 +47,9 @@ type Read struct {
 // Pair names two rips planned from one sheet; Turned if the second lies end for
 // end.
 type Pair struct {
-	First, Second string
-	Turned        bool
+	First  string `json:"first"`
+	Second string `json:"second"`
+	Turned bool   `json:"turned,omitempty"`
 }
 
 // Verdict is what to do with the row just read.

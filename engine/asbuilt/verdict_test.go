@@ -31,13 +31,13 @@ func TestVerdicts(t *testing.T) {
 		{"on its mark", []asbuilt.Landing{row("S01", 0, 0, 0)}, asbuilt.GoOn, "S01 stands on its mark. Go on."},
 		{"within tolerance", []asbuilt.Landing{row("S01", 0, 0, 0), row("S02", mm, mm, mm)}, asbuilt.GoOn, "S02 stands 1 mm past its mark. Go on."},
 		{"pulled in", []asbuilt.Landing{row("S01", 0, 0, 0), row("S02", 2*mm, 2*mm, 2*mm)}, asbuilt.Correct,
-			"S02 stands 2 mm past its mark. Pull P03 and P04 in 1 mm each. S04 is back on its mark and P11 still fits."},
+			"S02 stands 2 mm past its mark. Pull P03 and P04 each in 1 mm. S04 is back on its mark and P11 still fits."},
 		{"let out", []asbuilt.Landing{row("S01", 0, 0, 0), row("S02", -2*mm, -2*mm, -2*mm)}, asbuilt.Correct,
-			"S02 stands 2 mm short of its mark. Let P03 and P04 out 1 mm each. S04 is back on its mark and P11 still fits."},
+			"S02 stands 2 mm short of its mark. Let P03 and P04 each out 1 mm. S04 is back on its mark and P11 still fits."},
 		{"turned", []asbuilt.Landing{row("S01", 0, 0, 0), row("S02", 2*mm, -2*mm)}, asbuilt.Correct,
-			"S02 stands 2 mm past its mark at PL01 and 2 mm short of its mark at PL04. Bring P03 and P04 in 1 mm at PL01 and out 1 mm at PL04 each. S04 is back on its mark and P11 still fits."},
+			"S02 stands 2 mm past its mark at PL01 and 2 mm short of its mark at PL04. Bring P03 and P04 each in 1 mm at PL01 and out 1 mm at PL04. S04 is back on its mark and P11 still fits."},
 		{"one end only", []asbuilt.Landing{row("S01", 0, 0, 0), row("S02", 2*mm, 0)}, asbuilt.Correct,
-			"S02 stands 2 mm past its mark at PL01 and on its mark at PL04. Pull P03 and P04 in 1 mm at PL01, nothing at PL04 each. S04 is back on its mark and P11 still fits."},
+			"S02 stands 2 mm past its mark at PL01 and on its mark at PL04. Pull P03 and P04 each in 1 mm at PL01, nothing at PL04. S04 is back on its mark and P11 still fits."},
 		{"not home", []asbuilt.Landing{row("S01", 0, 0, 0), row("S02", 6*mm, 6*mm, 6*mm)}, asbuilt.Lift, "Stop and lift P02. S02 stands 6 mm past its mark."},
 		{"bent", []asbuilt.Landing{row("S01", 0, 0, 0), row("S02", 0, 6*mm, 0)}, asbuilt.ReadAgain, "Read S02 again."},
 		{"another row's mark", []asbuilt.Landing{row("S01", 0, 0, 0), row("S02", 604*mm, 0, 0)}, asbuilt.ReadAgain, "Read S02 again."},
@@ -197,7 +197,7 @@ func TestBothWays(t *testing.T) {
 	in.Landings = []asbuilt.Landing{landed(t, in.Layout, "S05", 0, 0), landed(t, in.Layout, "S06", 0, 0), landed(t, in.Layout, "S04", 3*mm, 3*mm)}
 	r := asbuilt.Assess(in)
 	left, right := towards(t, r, "left"), towards(t, r, "right")
-	if r.Verdict != asbuilt.Correct || right.Advice.Verdict != asbuilt.GoOn || !strings.HasPrefix(left.Advice.Words, "S04 stands 3 mm short of its mark. Let P04, P03 and P02 out 1 mm each.") {
+	if r.Verdict != asbuilt.Correct || right.Advice.Verdict != asbuilt.GoOn || !strings.HasPrefix(left.Advice.Words, "S04 stands 3 mm short of its mark. Let P04, P03 and P02 each out 1 mm.") {
 		t.Errorf("%s\n%s\n%s", r.Verdict, left.Advice.Words, right.Advice.Words)
 	}
 }
@@ -239,7 +239,7 @@ func TestLeanRoofWords(t *testing.T) {
 	in.Pairs = []asbuilt.Pair{{First: "P1", Second: "P9"}}
 	in.Landings = []asbuilt.Landing{landed(t, in.Layout, "S3", 0, 0, 0), landed(t, in.Layout, "S4", 3*in16, 3*in16, 3*in16)}
 	r := asbuilt.Assess(in)
-	want := `S4 stands 3/16" past its mark. Pull P5, P6 and P7 in 1/16" each. S7 is back on its mark and P9 still fits.`
+	want := `S4 stands 3/16" past its mark. Pull P5, P6 and P7 each in 1/16". S7 is back on its mark and P9 still fits.`
 	run := towards(t, r, "right")
 	if run.Advice.Words != want {
 		t.Errorf("%q\nwant %q", run.Advice.Words, want)

@@ -78,7 +78,7 @@ func (a *assessor) pulls(moves []Move) string {
 		}
 		if j := strings.LastIndex(g.panels, ", "); j >= 0 {
 			g.panels = g.panels[:j] + " and " + g.panels[j+2:]
-			rest += " each"
+			g.panels += " each"
 		}
 		s = append(s, verb+" "+g.panels+rest)
 	}
