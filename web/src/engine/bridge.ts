@@ -1,0 +1,66 @@
+// The typed bridge to the engine. Three workers at most: one that follows the
+// thumb, one that runs the long checks, one that makes papers. Each is started
+// when it is first asked.
+import type { Failure, File, Length, Papers, Range, Request, Starter, View } from "./types";
+
+type Reply<T> = T & Partial<Failure>;
+
+class Engine {
+  private worker: Worker | undefined;
+  private waiting = new Map<number, (json: string) => void>();
+  private last = 0;
+  private fault = "";
+  started: Promise<void> = Promise.resolve();
+
+  constructor(
+    private engine: string,
+    private global: string,
+  ) {}
+
+  start(): Promise<void> {
+    if (this.worker) return this.started;
+    const worker = new Worker(new URL("./worker.ts", import.meta.url), { type: "module" });
+    this.worker = worker;
+    this.started = new Promise((resolve, reject) => {
+      worker.onmessage = (event: MessageEvent<[number, string]>) => {
+        const [id, text] = event.data;
+        if (id === 0) return resolve();
+        if (id === -1) {
+          this.fault = text;
+          for (const done of this.waiting.values()) done(JSON.stringify({ error: text }));
+          this.waiting.clear();
+          this.worker = undefined; // the next call tries again
+          return reject(new Error(text));
+        }
+        this.waiting.get(id)?.(text);
+        this.waiting.delete(id);
+      };
+      worker.onerror = (e) => reject(new Error(e.message || this.fault || "the engine could not be started"));
+      worker.postMessage({ engine: this.engine, global: this.global });
+    });
+    this.started.catch(() => {});
+    return this.started;
+  }
+
+  ask<T>(...texts: string[]): Promise<Reply<T>> {
+    void this.start().catch(() => {});
+    const id = ++this.last;
+    return new Promise((resolve) => {
+      this.waiting.set(id, (json) => resolve(JSON.parse(json) as Reply<T>));
+      this.worker?.postMessage([id, ...texts]);
+    });
+  }
+}
+
+const thumb = new Engine("engine", "seamwright");
+const long = new Engine("engine", "seamwright");
+const paper = new Engine("papers", "seamwrightPapers");
+
+export const startEngine = () => thumb.start();
+export const view = (r: Request) => (r.full ? long : thumb).ask<View>("view", JSON.stringify(r));
+export const compare = (doc: string) => long.ask<Range>("compare", doc);
+export const readLength = (typed: string, units: string) => thumb.ask<Length>("length", typed, units);
+export const importFile = (name: string, text: string) => thumb.ask<File>("import", name, text);
+export const exportFile = (doc: string) => thumb.ask<File>("export", doc);
+export const starters = () => thumb.ask<Starter[]>("starters");
+export const papers = (doc: string, version: string) => paper.ask<Papers>("papers", doc, version);

@@ -1,0 +1,336 @@
+// The state of the page: which job, where in it, and what the engine says.
+// Every change goes through change(), which keeps it on the device at once.
+import { compare, readLength, startEngine, view as askView } from "../engine/bridge";
+import type { Act, Edit, Finding, Range, Slot, View } from "../engine/types";
+import { allJobs, dropJob, fact, keepFact, keepJob, type Kept } from "./device";
+import { apply, differences, removeEdit, textEdit } from "./doc";
+
+export const stages = [
+  { id: "measure", name: "Measure" },
+  { id: "roof", name: "Roof" },
+  { id: "setout", name: "Set out" },
+  { id: "checks", name: "Checks" },
+  { id: "price", name: "Price" },
+  { id: "order", name: "Order" },
+  { id: "papers", name: "Papers" },
+  { id: "build", name: "Build" },
+] as const;
+
+export type Light = "day" | "sun" | "dark";
+
+export const blank = (units: "inch" | "mm") =>
+  JSON.stringify({
+    seamwright: 1,
+    name: "New roof",
+    units,
+    system: units === "inch" ? "twin8-600" : "twin10-1000",
+    planes: [{ name: "roof", tapes: {} }],
+  });
+
+const fresh = (doc: string): Kept => ({
+  id: crypto.randomUUID(),
+  doc,
+  changed: Date.now(),
+  versions: [],
+  place: { stage: "measure", plane: 0, step: "", purlin: 0 },
+  ticks: {},
+  done: [],
+  base: 0,
+  sent: "",
+  rival: null,
+});
+
+const mostVersions = 60;
+const settle = 90_000; // changes closer together than this are one version
+
+class App {
+  jobs = $state.raw<Kept[]>([]);
+  job = $state.raw<Kept | null>(null);
+  view = $state.raw<View | null>(null);
+  range = $state.raw<Range | null>(null);
+  slot = $state("");
+  marked = $state("");
+  size = $state({ w: 360, h: 300 });
+  list = $state(false); // the jobs are shown
+  light = $state<Light>("day");
+  fault = $state(""); // the engine or the device failed
+  say = $state(""); // for those who listen
+  saved = $state("");
+  past = $state.raw<string[]>([]);
+  future = $state.raw<string[]>([]);
+  busy = $state(false);
+
+  private asking = false;
+  private again = false;
+  private full: ReturnType<typeof setTimeout> | undefined;
+  private fullFor = "";
+  private turn = 0;
+
+  stage = $derived(this.job?.place.stage ?? "measure");
+  slots = $derived<Slot[]>(this.view?.slots ?? []);
+  inHand = $derived<Slot | null>(this.slots.find((s) => s.id === this.slot) ?? null);
+  findings = $derived<Finding[]>(this.view?.findings ?? []);
+  units = $derived((this.view?.head.units ?? "inch") as "inch" | "mm");
+
+  async start(): Promise<void> {
+    startEngine().catch((e: Error) => (this.fault = e.message));
+    try {
+      this.light = (await fact<Light>("light")) ?? (matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "day");
+      this.jobs = (await allJobs()).sort((a, b) => b.changed - a.changed);
+      const last = await fact<string>("job");
+      const j = this.jobs.find((x) => x.id === last) ?? this.jobs[0];
+      this.job = j ?? fresh(blank(navigator.language === "en-US" ? "inch" : "mm"));
+    } catch (e) {
+      this.fault = `nothing can be kept on this device: ${String(e)}`;
+      this.job = fresh(blank("inch"));
+    }
+    this.refresh();
+  }
+
+  /** Asks for a new view; while one is under way the newest waits. */
+  refresh(): void {
+    if (!this.job) return;
+    if (this.asking) {
+      this.again = true;
+      return;
+    }
+    void this.ask();
+  }
+
+  private request(full: boolean) {
+    const j = this.job!;
+    return {
+      doc: j.doc,
+      stage: j.place.stage,
+      plane: j.place.plane,
+      width: this.size.w,
+      height: this.size.h,
+      slot: this.slot,
+      marked: this.marked,
+      full,
+      step: j.place.step,
+      purlin: j.place.purlin,
+    };
+  }
+
+  private async ask(): Promise<void> {
+    this.asking = true;
+    do {
+      this.again = false;
+      const turn = ++this.turn;
+      const doc = this.job!.doc;
+      performance.mark("ask");
+      const v = await askView(this.request(false));
+      if (v.error) {
+        this.fault = v.error;
+        break;
+      }
+      this.fault = "";
+      if (turn === this.turn && !this.again) this.show(v, doc);
+    } while (this.again);
+    this.asking = false;
+    this.later();
+  }
+
+  /** Keeps the last word of the long checks, marked as old, until the next one. */
+  private show(v: View, doc: string): void {
+    if (this.hasSite() && this.view) {
+      v.checks = this.view.checks;
+      const known = new Set((v.findings ?? []).map((f) => f.code + f.where));
+      const old = (this.view.findings ?? []).filter((f) => f.late && !known.has(f.code + f.where));
+      v.findings = [...(v.findings ?? []), ...old].sort((a, b) => rank(a) - rank(b));
+      if (this.fullFor === doc) v.short = { ...v.short, badge: this.view.short.badge, stops: this.view.short.stops, warns: this.view.short.warns };
+    }
+    this.view = v;
+    performance.mark("shown");
+    if (this.slot && !this.slots.some((s) => s.id === this.slot)) this.slot = "";
+  }
+
+  hasSite(): boolean {
+    return this.job ? "site" in (JSON.parse(this.job.doc) as object) : false;
+  }
+
+  /** The long checks and the price range run when the hand rests. */
+  private later(): void {
+    clearTimeout(this.full);
+    const doc = this.job!.doc;
+    if (this.fullFor === doc) return;
+    this.full = setTimeout(async () => {
+      this.busy = true;
+      if (this.hasSite()) {
+        const v = await askView(this.request(true));
+        if (v.error || this.job?.doc !== doc) {
+          this.busy = false;
+          return this.job?.doc !== doc ? this.later() : undefined;
+        }
+        const quick = new Set((this.view?.findings ?? []).filter((f) => !f.late).map((f) => f.code + f.where));
+        v.findings = (v.findings ?? []).map((f) => ({ ...f, late: !quick.has(f.code + f.where) }));
+        this.fullFor = doc;
+        this.view = this.view ? { ...this.view, findings: v.findings, checks: v.checks, short: v.short, not_checked: v.not_checked, assumed: v.assumed } : v;
+      } else this.fullFor = doc;
+      const r = await compare(doc);
+      if (!r.error && this.job?.doc === doc) this.range = r;
+      this.busy = false;
+    }, 700);
+  }
+
+  // ── changes ──────────────────────────────────────────────────────────────
+
+  change(edits: Edit[]): void {
+    if (edits.length === 0 || !this.job) return;
+    const doc = apply(this.job.doc, edits);
+    if (doc === this.job.doc) return;
+    this.past = [...this.past.slice(-199), this.job.doc];
+    this.future = [];
+    this.put(doc);
+  }
+
+  private put(doc: string): void {
+    const j = this.job!;
+    const now = Date.now();
+    const versions = j.versions.slice(-mostVersions);
+    const last = versions.at(-1);
+    if (!last || now - last.at > settle) versions.push({ at: now, doc: j.doc });
+    this.keep({ ...j, doc, changed: now, versions });
+    this.refresh();
+  }
+
+  act(a: Act): void {
+    this.change(a.edits ?? []);
+  }
+
+  write(slot: Slot, text: string): void {
+    this.change([textEdit(slot.path ?? [], text)]);
+  }
+
+  rub(slot: Slot): void {
+    if (slot.text !== "") this.change([removeEdit(slot.path ?? [])]);
+  }
+
+  undo(): void {
+    const doc = this.past.at(-1);
+    if (doc === undefined || !this.job) return;
+    this.future = [this.job.doc, ...this.future];
+    this.past = this.past.slice(0, -1);
+    this.put(doc);
+    this.say = "undone";
+  }
+
+  redo(): void {
+    const doc = this.future[0];
+    if (doc === undefined || !this.job) return;
+    this.past = [...this.past, this.job.doc];
+    this.future = this.future.slice(1);
+    this.put(doc);
+    this.say = "done again";
+  }
+
+  /** Keeps a job on the device; sending it on is for later. */
+  keep(j: Kept): void {
+    if (this.job?.id === j.id) this.job = j;
+    this.jobs = [j, ...this.jobs.filter((x) => x.id !== j.id)].sort((a, b) => b.changed - a.changed);
+    keepJob($state.snapshot(j) as Kept).then(
+      () => (this.saved = j.doc),
+      (e: unknown) => (this.fault = `this change could not be kept on the device: ${String(e)}`),
+    );
+    void keepFact("job", j.id).catch(() => {});
+  }
+
+  place(p: Partial<Kept["place"]>): void {
+    if (!this.job) return;
+    this.keep({ ...this.job, place: { ...this.job.place, ...p } });
+    this.refresh();
+  }
+
+  go(stage: string): void {
+    this.slot = "";
+    this.marked = "";
+    this.place({ stage });
+  }
+
+  pick(id: string): void {
+    this.slot = id;
+    this.marked = "";
+    this.refresh();
+  }
+
+  tick(id: string): void {
+    if (!this.job) return;
+    const ticks = { ...this.job.ticks };
+    if (id in ticks) delete ticks[id];
+    else ticks[id] = Date.now();
+    this.keep({ ...this.job, ticks });
+  }
+
+  /** Ticks a step of the work and goes on to the next, or takes it back. */
+  stepDone(id: string, next: string): void {
+    if (!this.job) return;
+    this.keep({ ...this.job, done: [...this.job.done.filter((d) => d !== id), id], place: { ...this.job.place, step: next } });
+    this.refresh();
+  }
+
+  stepBack(to: string): void {
+    if (!this.job) return;
+    this.keep({ ...this.job, done: this.job.done.filter((d) => d !== to), place: { ...this.job.place, step: to } });
+    this.refresh();
+  }
+
+  // ── jobs ─────────────────────────────────────────────────────────────────
+
+  open(j: Kept): void {
+    this.job = j;
+    this.past = [];
+    this.future = [];
+    this.slot = "";
+    this.marked = "";
+    this.view = null;
+    this.range = null;
+    this.fullFor = "";
+    this.list = false;
+    void keepFact("job", j.id).catch(() => {});
+    this.refresh();
+  }
+
+  begin(doc: string): void {
+    const j = fresh(doc);
+    this.keep(j);
+    this.open(j);
+  }
+
+  duplicate(): void {
+    if (!this.job) return;
+    const d = JSON.parse(this.job.doc) as { name?: string };
+    this.begin(JSON.stringify({ ...d, name: `${d.name ?? "Roof"}, copy` }));
+  }
+
+  async remove(j: Kept): Promise<void> {
+    await dropJob(j.id);
+    this.jobs = this.jobs.filter((x) => x.id !== j.id);
+    if (this.job?.id === j.id) this.open(this.jobs[0] ?? fresh(blank("inch")));
+    this.list = true;
+  }
+
+  restore(doc: string): void {
+    if (!this.job || doc === this.job.doc) return;
+    this.past = [...this.past, this.job.doc];
+    this.future = [];
+    this.put(doc);
+  }
+
+  changesSince(doc: string) {
+    return this.job ? differences(doc, this.job.doc) : [];
+  }
+
+  setLight(l: Light): void {
+    this.light = l;
+    void keepFact("light", l).catch(() => {});
+  }
+
+  read(typed: string) {
+    return readLength(typed, this.units);
+  }
+}
+
+const rank = (f: Finding) => (f.level === "stop" ? 0 : f.level === "warn" ? 1 : 2);
+
+export const app = new App();
