@@ -44,13 +44,13 @@ func list(xs ...float64) (out []length.Length) {
 
 // Without a list of its own the right end of a found purlin lies as high as the
 // left one: the purlin runs parallel to the eave. By hand: a left verge that
-// leans 3 in 5 rises 4 for every 5 along it, so 500 mm up it is 400 mm high.
+// leans 7 in 25 rises 24 for every 25 along it, so 500 mm up it is 480 mm high.
 func TestFoundPurlinRunsParallelToTheEave(t *testing.T) {
-	p, found := build(func(p *job.Plane) { p.Purlins.Found = list(500) }, [2]float64{0, 0}, [2]float64{4000, 0}, [2]float64{4000, 3000}, [2]float64{800, 3000})
+	p, found := build(func(p *job.Plane) { p.Purlins.Found = list(500) }, [2]float64{0, 0}, [2]float64{4000, 0}, [2]float64{4000, 2400}, [2]float64{700, 2400})
 	if finding.HasStop(found) || len(p.Found) != 1 {
 		t.Fatalf("%+v", found)
 	}
-	if l := p.Found[0]; l.Left.V != l.Right.V {
+	if l := p.Found[0]; l.Left.V != l.Right.V || l.Left.V != mm(480) {
 		t.Errorf("left end %v high, right end %v", l.Left.V, l.Right.V)
 	}
 }

@@ -116,7 +116,7 @@ func (y *layer) lay(o setout.Laying) {
 	if o.How == setout.IntoWall && len(o.Seams) > 0 {
 		way += " Then its upstand " + y.writer.l(y.sys.Clip.HoleOffset) + " short of the hole line of " + strings.Join(o.Seams, ", ") + "."
 	}
-	text := pieceName(p) + ", " + y.cut(p.ID) + " long. " + way + " Film back 2 in (50 mm) along the edges."
+	text := pieceName(p) + ", " + y.cut(p.ID) + " long" + y.bevel(p) + ". " + way + " Film back 2 in (50 mm) along the edges."
 	if over, ok := y.overhang(p); ok {
 		text += " Eave end " + y.writer.l(over) + " past the frame face."
 	}
@@ -157,6 +157,14 @@ func pieceName(p setout.Panel) string {
 		return "Edge panel, ripped"
 	}
 	return "Full panel, two upstands"
+}
+
+// bevel gives both sides of a panel whose ends run across the slope.
+func (y *layer) bevel(p setout.Panel) string {
+	if p.Notched || p.EaveRun == 0 && p.HeadRun == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" (left side %s, right side %s; ends cut at an angle)", y.writer.l(p.LeftLen), y.writer.l(p.RightLen))
 }
 
 func how(s string) string {

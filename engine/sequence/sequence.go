@@ -174,9 +174,10 @@ func (w *writer) marks(l setout.Layout) {
 	if l.Datum.Seam == "" {
 		return
 	}
-	d := l.Datum
-	w.step("marks", "", "Stretch the datum string", "Nails at %s on %s and %s on %s, from the left frame face. Nail to nail %s. %s", w.l(d.Bottom.FromLeft), d.Bottom.Purlin,
-		w.l(d.Top.FromLeft), d.Top.Purlin, w.l(d.Between), w.checks(d))
+	if d := l.Datum; d.Bottom.Purlin != "" {
+		w.step("marks", "", "Stretch the datum string", "Nails at %s on %s and %s on %s, from the left frame face. Nail to nail %s. %s", w.l(d.Bottom.FromLeft), d.Bottom.Purlin,
+			w.l(d.Top.FromLeft), d.Top.Purlin, w.l(d.Between), w.checks(d))
+	}
 	w.step("marks", "", "Mark every purlin from the string", "%d purlins, running marks by the table, never from mark to mark. Square each mark across the purlin.", len(l.Marks))
 	w.stop("marks", "A second person reads the marks", "On each purlin: frame face to frame face, and the last seam. More than %s off: stop and find out why before the first screw.", w.l(2*w.tape.Tick))
 }

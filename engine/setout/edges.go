@@ -3,6 +3,7 @@ package setout
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -262,7 +263,7 @@ func (b *builder) taperedEnds(p Panel, s Side, at roof.EdgeKind) []End {
 // review looks over the finished layout for what a practitioner would stop at.
 func (b *builder) review() {
 	b.reviewSlope()
-	b.reviewSkew()
+	b.reviewWishes()
 	b.reviewSupports()
 	b.reviewRips()
 	b.reviewScrews()
@@ -305,12 +306,37 @@ func (b *builder) reviewSlope() {
 	}
 }
 
-// reviewSkew warns of seams that a wish turned further than the water follows.
-func (b *builder) reviewSkew() {
+// reviewWishes says where a wish could not be met, or was met although water
+// does not follow it.
+func (b *builder) reviewWishes() {
+	w := b.in.Wishes
+	if wish := wishedDirection(w); wish != "" && wish != b.c.Direction && b.c.Skew == 0 && wish != squareToEave && !b.hasVerge(wish) {
+		b.say(finding.Warn, "wishes.seams", "wishes.seams", "seams "+wish+" were wished for, but there is no such verge", "they run "+b.c.Direction, "leave wishes.seams out")
+	}
 	if most := b.in.System.Rules.WidestSkew; math.Abs(b.c.Skew) > float64(most) {
 		b.say(finding.Warn, "seams.skew", "wishes.seams", fmt.Sprintf("the seams lie %.1f° off the fall of the roof", math.Abs(b.c.Skew)*180/math.Pi),
 			fmt.Sprintf("the system allows %.1f°: water would cross the seams", most.Degrees()), "leave wishes.seams out, or ask the supplier")
 	}
+	if f := w.FirstSeam; f != nil {
+		lo, hi := b.out.Cover.Bounds()
+		if *f <= lo.U || *f >= hi.U {
+			b.say(finding.Warn, "wishes.first-seam", "wishes.first_seam", "a first seam at "+b.mark(*f)+" lies outside the roof", "seams were laid whole pitches from it", "measure it from the left face, along the eave")
+		}
+	}
+}
+
+// hasVerge reports whether the plane has the verges a direction goes by.
+func (b *builder) hasVerge(direction string) bool {
+	has := func(kind roof.EdgeKind) bool {
+		return slices.ContainsFunc(b.in.Plane.Edges, func(e roof.Edge) bool { return e.Kind == kind })
+	}
+	switch direction {
+	case alongLeft:
+		return has(roof.VergeLeft)
+	case alongRight:
+		return has(roof.VergeRight)
+	}
+	return has(roof.VergeLeft) && has(roof.VergeRight)
 }
 
 // reviewSupports checks bays and free ends along every panel. What is wrong
@@ -336,6 +362,10 @@ func (b *builder) reviewSupports() {
 			if e.l <= r.LongestFreeEnd || b.heldAt(p, e.v) {
 				continue
 			}
+			if b.rakingAt(p, e.v) {
+				faults = note(faults, supportFault{mild: true, code: "support.raking-end", what: b.mark(e.l) + " past the last purlin at the raking " + e.where, why: "no clip reaches that end", do: "carry it on the member under the raking edge, and hold it down there"}, p.ID)
+				continue
+			}
 			do := "add a purlin near the " + e.where
 			if past := b.in.Plane.Job.Fascia + drip(b.in); e.where == "eave" && past+b.inset > r.LongestFreeEnd {
 				do = "fascia and drip alone reach " + b.mark(past) + " past the frame: shorten them, or carry the frame out under the panels"
@@ -345,7 +375,11 @@ func (b *builder) reviewSupports() {
 	}
 	for _, f := range faults {
 		ids := names(f.panels)
-		b.say(finding.Stop, f.code, ids, ids+": "+f.what, f.why, f.do)
+		level := finding.Stop
+		if f.mild {
+			level = finding.Warn
+		}
+		b.say(level, f.code, ids, ids+": "+f.what, f.why, f.do)
 	}
 }
 
@@ -359,6 +393,7 @@ func names(ids []string) string {
 
 // supportFault is one fault of support with the panels that have it.
 type supportFault struct {
+	mild                bool // a warning
 	code, what, why, do string
 	panels              []string
 }
@@ -399,6 +434,18 @@ func (b *builder) under(p Panel) (geom.Span, []crossed) {
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].v < out[j].v })
 	return spans[0], out
+}
+
+// rakingAt reports whether a panel ends at a raking edge on its middle line.
+func (b *builder) rakingAt(p Panel, v length.Length) bool {
+	lo, hi := p.Outline.Bounds()
+	u := (lo.U + hi.U) / 2
+	for _, e := range b.out.Edges {
+		if e.Raking && u >= min(e.CoverA.U, e.CoverB.U) && u <= max(e.CoverA.U, e.CoverB.U) && (geom.AtU(e.CoverA, e.CoverB, u)-v).Abs() <= 8 {
+			return true
+		}
+	}
+	return false
 }
 
 // heldAt reports whether a panel ends in an edge channel at height v on its
@@ -449,8 +496,14 @@ func partly(p Panel) bool {
 // reviewScrews checks the channel screws and the clip screws near obstacles.
 func (b *builder) reviewScrews() {
 	ch := b.in.System.Channel
-	b.reviewScrewLine(roof.VergeLeft, b.out.SetInL)
-	b.reviewScrewLine(roof.VergeRight, b.out.SetInR)
+	for _, v := range []struct {
+		kind  roof.EdgeKind
+		setIn length.Length
+	}{{roof.VergeLeft, b.out.SetInL}, {roof.VergeRight, b.out.SetInR}} {
+		if slices.ContainsFunc(b.out.Channels, func(c Channel) bool { return c.Kind == v.kind }) {
+			b.reviewScrewLine(v.kind, v.setIn)
+		}
+	}
 	for _, c := range b.out.Channels {
 		last := length.Length(0)
 		worst := length.Length(0)

@@ -118,6 +118,7 @@ func (b *builder) datum(starter Seam) {
 		}
 	}
 	if len(crossing) < 2 {
+		b.say(finding.Warn, "marks.no-datum", starter.ID, "the starter row crosses fewer than two purlins", "no string can be stretched along it", "start laying from another side: wishes: {start: …}, or add purlins")
 		return
 	}
 	nail := func(p Purlin) Nail {

@@ -204,6 +204,24 @@ func (b *builder) edgeLevels() []edgeLevel {
 			out = append(out, edgeLevel{level{v, v, false}, 0})
 		}
 	}
+	return append(out, b.points()...)
+}
+
+// points puts a line under every place where an outline runs out to a point: no
+// level edge asks for one there.
+func (b *builder) points() []edgeLevel {
+	poly := b.in.Plane.Outline
+	lo, hi := poly.Bounds()
+	var out []edgeLevel
+	for _, end := range []struct{ v, in length.Length }{{lo.V, b.inset}, {hi.V, -b.inset}} {
+		flat := false
+		for _, e := range b.in.Plane.Edges {
+			flat = flat || !e.Raking && !e.IsVerge() && (e.A.V == end.v || e.B.V == end.v)
+		}
+		if !flat {
+			out = append(out, edgeLevel{level{end.v + end.in, end.v + end.in, false}, 0})
+		}
+	}
 	return out
 }
 

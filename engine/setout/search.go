@@ -3,11 +3,13 @@ package setout
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"seamwright/engine/catalogue"
 	"seamwright/engine/finding"
 	"seamwright/engine/geom"
+	"seamwright/engine/job"
 	"seamwright/engine/length"
 	"seamwright/engine/roof"
 )
@@ -148,6 +150,30 @@ type direction struct {
 	skew float64
 }
 
+// The names of the directions.
+const (
+	squareToEave = "square to the eave"
+	leastTaper   = "with the least taper at the verges"
+	alongLeft    = "along the left verge"
+	alongRight   = "along the right verge"
+)
+
+func wishedDirection(w job.Wishes) string {
+	return map[string]string{"square to eave": squareToEave, "along left verge": alongLeft, "along right verge": alongRight, "least taper": leastTaper}[w.Seams]
+}
+
+// lean is how far a verge leans to the right of square to the eave, in radians.
+func lean(e *roof.Edge) float64 {
+	if e == nil {
+		return 0
+	}
+	a, b := e.A, e.B
+	if e.Kind == roof.VergeLeft {
+		a, b = b, a
+	}
+	return math.Atan2((b.U - a.U).MM(), (b.V - a.V).MM())
+}
+
 // directions lists the seam directions worth trying: square to the eave, along
 // either verge, and halving the taper of both, as far as the water allows.
 func directions(in Input) []direction {
@@ -161,20 +187,22 @@ func directions(in Input) []direction {
 			r = e
 		}
 	}
-	ds := []direction{{"square to the eave", 0}}
+	ds := []direction{{squareToEave, 0}}
+	sl, sr := lean(l), lean(r)
 	if l != nil && r != nil {
-		sl := math.Atan2((l.A.U - l.B.U).MM(), (l.A.V - l.B.V).MM())
-		sr := math.Atan2((r.B.U - r.A.U).MM(), (r.B.V - r.A.V).MM())
 		cl, cr := roof.Dist(l.A, l.B).MM(), roof.Dist(r.A, r.B).MM()
-		ds = append(ds,
-			direction{"with the least taper at the verges", (cl*sl + cr*sr) / (cl + cr)},
-			direction{"along the left verge", sl},
-			direction{"along the right verge", sr})
+		ds = append(ds, direction{leastTaper, (cl*sl + cr*sr) / (cl + cr)})
 	}
-	wish := map[string]string{
-		"square to eave": "square to the eave", "along left verge": "along the left verge",
-		"along right verge": "along the right verge", "least taper": "with the least taper at the verges",
-	}[in.Wishes.Seams]
+	if l != nil {
+		ds = append(ds, direction{alongLeft, sl})
+	}
+	if r != nil {
+		ds = append(ds, direction{alongRight, sr})
+	}
+	wish := wishedDirection(in.Wishes)
+	if !slices.ContainsFunc(ds, func(d direction) bool { return d.name == wish }) {
+		wish = "" // reviewWishes says so
+	}
 	var out []direction
 	for _, d := range ds {
 		tooFar := math.Abs(d.skew) > float64(in.System.Rules.WidestSkew)
@@ -244,6 +272,13 @@ func newSearch(in Input, d direction, rank int) (*search, bool) {
 	lo, hi := cover.Bounds()
 	s.lo, s.hi = lo.U, hi.U
 	s.setL, s.setR = setIns(in, roof.VergeLeft), setIns(in, roof.VergeRight)
+	// Without a verge the outline runs out to a point, whose strip is weighed alike.
+	if len(s.left) == 0 {
+		s.left, s.setL = []vergeRange{{lo.U, lo.U}}, []length.Length{0}
+	}
+	if len(s.right) == 0 {
+		s.right, s.setR = []vergeRange{{hi.U, hi.U}}, []length.Length{0}
+	}
 	s.hands = handsFor(in)
 	s.hits = s.hitCounter()
 	return s, true

@@ -410,3 +410,41 @@ func TestHairsAreNoDivisions(t *testing.T) {
 		}
 	}
 }
+
+// A plane that runs out to a point is carried up there too, is laid out without
+// slivers at its points, and asks nothing of channels it does not have. By hand:
+// a gable end 160 in wide and 80 in high needs lines up to its point, at most 36
+// in apart.
+func TestTriangle(t *testing.T) {
+	i := with(t, nil, [2]string{"0", "0"}, [2]string{"160", "0"}, [2]string{"80", "80"})
+	l := best(t, i)
+	top := length.Length(0)
+	for k, p := range l.Purlins {
+		if k > 0 && p.Left.V-l.Purlins[k-1].Left.V > in("36") {
+			t.Errorf("%s lies %v above the one before", p.ID, p.Left.V-l.Purlins[k-1].Left.V)
+		}
+		top = max(top, p.Left.V)
+	}
+	if top < in("79") {
+		t.Errorf("the highest purlin lies at %v under a point at 80 in", top)
+	}
+	for _, f := range l.Findings {
+		if f.Code == "rip.narrow" || f.Code == "channel.edge" {
+			t.Errorf("%+v", f)
+		}
+	}
+}
+
+// A wish for a verge that is not there is said, and the roof laid out all the same.
+func TestWishForAMissingVerge(t *testing.T) {
+	i := with(t, nil, [2]string{"0", "0"}, [2]string{"160", "0"}, [2]string{"80", "80"})
+	i.Wishes.Seams = "along left verge"
+	far := in("400")
+	i.Wishes.FirstSeam = &far
+	l := best(t, i)
+	for _, code := range []string{"wishes.seams", "wishes.first-seam"} {
+		if !has(l.Findings, code, finding.Warn) {
+			t.Errorf("no %s: %+v", code, l.Findings)
+		}
+	}
+}
