@@ -84,6 +84,12 @@ type Rating struct {
 	HeldBy   string            `key:"held_by,required" enum:"clips|lines" doc:"clips only, or clamped along lines"`
 	HoldTime string            `key:"hold_time" doc:"how long the load was held"`
 	Coldest  string            `key:"temperature" doc:"panel temperature in the test"`
+	Module   length.Length     `key:"module" doc:"widest module tested; a rating that does not say it cannot be used"`
+	Bays     int               `key:"bays" doc:"number of bays tested; the same"`
+	Screw    string            `key:"screw" doc:"clip screw used in the test; the same"`
+	Purlin   string            `key:"purlin" doc:"wood of the purlins in the test; the same"`
+	Edge     string            `key:"edge" doc:"edge channel used in the test; the same"`
+	Cap      string            `key:"cap" doc:"seam cap used in the test; the same"`
 }
 
 // Rules are the supplier's limits.

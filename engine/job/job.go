@@ -79,6 +79,7 @@ type Purlins struct {
 	Width   *length.Length  `key:"width" doc:"width of the top face"`
 	Depth   *length.Length  `key:"depth" doc:"depth"`
 	Spacing *length.Length  `key:"spacing" doc:"widest spacing wanted, if closer than the system's"`
+	Choose  string          `key:"choose" enum:"by rules|by checks" doc:"by checks: as few added purlins as let clips, screws and purlins pass; needs a site"`
 }
 
 // Rafters run up the slope.

@@ -4,6 +4,7 @@ package plan
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"seamwright/engine/catalogue"
@@ -119,7 +120,9 @@ func Run(in Input) Plan {
 		plane := Plane{Frame: frame}
 		r.found(frame.Findings)
 		if len(frame.Corners) > 0 {
+			before := r.out.Findings
 			r.layOut(p, &plane)
+			r.fitPurlins(p, &plane, before)
 		}
 		r.out.Planes = append(r.out.Planes, plane)
 	}
@@ -307,6 +310,64 @@ func (r *runner) loadsAndChecks() {
 		r.found(p.Loads.Findings)
 		r.found(c.Findings)
 	}
+}
+
+// closest is the least purlin spacing that fitPurlins tries.
+const closest = 250 * length.Millimetre
+
+// fitPurlins adds purlins until the checks they can mend pass: whole passes, from
+// the rules of the system downwards, so that the first that passes has the fewest
+// lines. Planes at a ridge are checked as single planes here.
+func (r *runner) fitPurlins(p job.Plane, out *Plane, before []finding.Finding) {
+	if p.Purlins.Choose != "by checks" || out.Layout == nil {
+		return
+	}
+	if r.in.Job.Site == nil {
+		r.say(finding.Warn, "plan.purlins-by-checks", "purlins.choose", "purlins cannot be chosen by checks without a site", "no load is known", "write the site, or leave choose out")
+		return
+	}
+	first := len(out.Layout.Purlins)
+	for range 12 {
+		if r.checked(p, out.Layout).FitsPurlins() {
+			if n := len(out.Layout.Purlins) - first; n > 0 {
+				r.say(finding.Note, "plan.purlins-by-checks", "purlins.choose", fmt.Sprintf("%d more purlins than the system asks for, so that clips, screws and purlins pass", n), "with one fewer something is used beyond its capacity", "")
+			}
+			return
+		}
+		next := closerBay(out.Layout)
+		if next < closest {
+			break
+		}
+		p.Purlins.Spacing = &next
+		again := Plane{Frame: out.Frame}
+		last := r.out.Findings
+		r.out.Findings = slices.Clip(before) // what the pass before found goes with it
+		r.layOut(p, &again)
+		if again.Layout == nil {
+			r.out.Findings = last
+			break
+		}
+		*out = again
+	}
+	r.say(finding.Warn, "plan.purlins-by-checks", "purlins.choose", "closer purlins alone do not let clips, screws and purlins pass", "see the checks for what governs", "use another clip or screw, narrower panels, or stiffer purlins")
+}
+
+// closerBay is the spacing that gives the widest bay of a layout one more line in
+// its share of the whole.
+func closerBay(l *setout.Layout) length.Length {
+	var widest length.Length
+	for i := 1; i < len(l.Purlins); i++ {
+		widest = max(widest, l.Purlins[i].Left.V-l.Purlins[i-1].Left.V, l.Purlins[i].Right.V-l.Purlins[i-1].Right.V)
+	}
+	n := int64(len(l.Purlins) - 1)
+	return widest.MulDiv(n, n+1) + length.Millimetre
+}
+
+// checked runs loads and checks on one plane.
+func (r *runner) checked(of job.Plane, l *setout.Layout) *chain.Result {
+	found := loads.Find(loads.Input{Site: r.in.Job.Site, Timber: r.in.Job.Timber, Plane: of, Layout: l, System: r.sys})
+	c := chain.Run(chain.Input{Loads: found, Site: r.in.Job.Site, Timber: r.in.Job.Timber, Plane: of, Layout: l, System: r.sys, Hot: r.out.Heat.Hot, Cold: r.out.Heat.Cold})
+	return &c
 }
 
 func (r *runner) jobPlane(name string) job.Plane {

@@ -21,7 +21,7 @@ import (
 func TestEquilibriumOnRandomRoofs(t *testing.T) {
 	chance := rand.New(rand.NewSource(3))
 	for range 12 {
-				f := func(lo, hi float64) float64 { return math.Round(lo + (hi-lo)*chance.Float64()) }
+		f := func(lo, hi float64) float64 { return math.Round(lo + (hi-lo)*chance.Float64()) }
 		w, d := f(2400, 6000), f(2400, 3600)
 		var at strings.Builder
 		for u := 40.0; u < w-60; u += 600 {

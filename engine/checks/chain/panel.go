@@ -224,8 +224,11 @@ func (r *runner) demandOn(b *builtPanel) (demand, error) {
 // report lists every panel and judges the worst one of either sign.
 func (r *runner) report() {
 	first := map[string]string{}
-	var worstUp, worstDown int = -1, -1
-	var mostUp, mostDown float64
+	worstUp, worstDown := -1, -1
+	var mostUp, mostDown float64 // deflection where the panel is modelled, which then goes first
+	if len(r.built) == 0 {
+		return
+	}
 	demands := make([]demand, len(r.built))
 	zones := map[string]*zoneDemand{}
 	var order []string
@@ -238,7 +241,7 @@ func (r *runner) report() {
 		}
 		demands[i] = d
 		p := Panel{ID: b.panel.ID, UpZone: d.upZone, DownZone: d.downZone, Up: d.up, Down: d.down, UpFact: d.upFact, DownFact: d.downFact, Range: "not computed"}
-		wUp, wDown := d.up, d.down
+		wUp, wDown := d.up*1e-9, d.down*1e-9
 		if b.up != nil {
 			r.describe(&p, b, d, first)
 			wUp, wDown = p.UpDeflection, p.DownDeflection
@@ -265,11 +268,21 @@ func (r *runner) report() {
 	for _, n := range order {
 		all = append(all, *zones[n])
 	}
+	// The verdict is on the most pressed panel; the figures are those of the most bent one.
+	most := demands[0]
+	for _, d := range demands {
+		if d.up > most.up {
+			most.up, most.upRow = d.up, d.upRow
+		}
+		if d.down > most.down {
+			most.down, most.downRow = d.down, d.downRow
+		}
+	}
 	if worstUp >= 0 {
-		r.judge(plate.Uplift, worstUp, demands[worstUp], all)
+		r.judge(plate.Uplift, worstUp, most, all)
 	}
 	if worstDown >= 0 {
-		r.judge(plate.Download, worstDown, demands[worstDown], all)
+		r.judge(plate.Download, worstDown, most, all)
 	}
 }
 
@@ -415,7 +428,7 @@ func (r *runner) rating(sign plate.Sign) *plate.Rating {
 			continue
 		}
 		out := &plate.Rating{Sign: sign, Pressure: float64(c.Value) * 1e-6, Basis: plate.Allowable, Factor: c.Factor, Method: c.Method, HoldSeconds: number(c.HoldTime), LineClamped: c.HeldBy == "lines",
-			Tested: plate.Setup{Spacing: c.Spacing.MM(), Clip: c.Clip, TempC: number(c.Coldest)}, Source: r.in.System.Name}
+			Tested: plate.Setup{Width: c.Module.MM(), Spacing: c.Spacing.MM(), Bays: c.Bays, Clip: c.Clip, Screw: c.Screw, Purlin: c.Purlin, Edge: c.Edge, Cap: c.Cap, TempC: number(c.Coldest)}, Source: r.in.System.Name}
 		if c.Basis == "characteristic" {
 			out.Basis = plate.Characteristic
 		}

@@ -157,3 +157,16 @@ func remedy(c checks.Check) string {
 	}
 	return "change the part, or have an engineer look at it"
 }
+
+// FitsPurlins reports whether everything that closer purlins can mend is within
+// its capacity: panel, clips, screws and the purlins themselves.
+func (r Result) FitsPurlins() bool {
+	for _, c := range r.Checks {
+		link := linkOf(c)
+		mends := link == "panel" || link == "clip" || link == "clip screws" || link == "channel screws" || link == "purlin" || link == "fixing of the purlins"
+		if mends && c.Verdict == checks.Exceeds && !detail(c) && !strings.HasPrefix(c.ID, "timber.deflection") {
+			return false
+		}
+	}
+	return true
+}
