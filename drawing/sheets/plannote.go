@@ -35,7 +35,7 @@ func PlanText(p plan.Plan, i int) string {
 			text += " " + fmt.Sprintf(words.FmtSkewMM, r.s(length.FromMM(math.Abs(math.Tan(l.Skew))*3000)), way)
 		}
 	}
-	return text + " " + words.KeyChains
+	return text + " " + fmt.Sprintf(words.FmtFalls, SlopeText(p, l.Slope)) + " " + words.KeyChains
 }
 
 // PlanNote sets PlanText as a paragraph and returns its height.
