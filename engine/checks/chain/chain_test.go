@@ -436,3 +436,116 @@ func BenchmarkCurves(b *testing.B) {
 		s.run()
 	}
 }
+
+// A canopy under EN has its resultant at a quarter of the depth: what the purlins
+// pass on must keep it.
+func TestEuroRoofKeepsItsResultant(t *testing.T) {
+	extra := strings.NewReplacer("standard: ASCE 7-22\n  method: ASD\n  risk: II", "standard: EN", `kind: "3-second gust, ultimate", exposure: B, topography: flat, beyond_ratio: true`, `kind: "10-minute mean, 50 years", terrain: II, topography: flat, annex: {name: recommended values}`,
+		"100 mph", "24 m/s", "ground: 25 psf, edition: ASCE 7-22, winter_wind: 0.4, terrain: B, shelter: partially exposed", "ground: 0.9 kPa, edition: EN, topography: normal, annex: recommended values",
+		"rule: ordinary roof", "rule: EN 1991-1-1 category H", "Douglas Fir-Larch No.2", "C24, service_class: 2").Replace(openSite)
+	s := layOut(t, quad(t, [2]float64{0, 0}, [2]float64{5400, 0}, [2]float64{5400, 3200}, [2]float64{0, 3200}, extra))
+	l := loads.Find(s.lin)
+	if len(l.Wind.Main) == 0 {
+		t.Fatalf("%v", l.Findings)
+	}
+	for i, m := range l.Wind.Main {
+		id := fmt.Sprintf("wind-main-%d", i+1)
+		sum, moment := 0.0, 0.0
+		for p := range s.in.Layout.Purlins {
+			for _, piece := range l.OnPurlin(p, 1) {
+				q := piece.Normal[id]
+				n := (q[0] + q[1]) / 2 * (piece.S1 - piece.S0)
+				sum += n
+				moment += n * s.in.Layout.Purlins[p].Left.V.Metres() * math.Cos(l.Slope)
+			}
+		}
+		if math.Abs(sum-m.Resultant.Newtons) > 1e-6*math.Abs(sum) {
+			t.Errorf("%s: %v N, want %v", id, sum, m.Resultant.Newtons)
+		}
+		// Lumping onto purlin lines moves it a little; a tenth of a bay at most.
+		if at := moment / sum; math.Abs(at-m.Resultant.At.Y) > 0.15 {
+			t.Errorf("%s acts at %.3f m, want %.3f", id, at, m.Resultant.At.Y)
+		}
+	}
+	s.in.Loads = l
+	if r := chain.Run(s.in); r.Basis != checks.EN || len(r.Clips) == 0 {
+		t.Errorf("%s, %d clips", r.Basis, len(r.Clips))
+	}
+}
+
+// Vertical loads given per horizontal area press on the slope with cos².
+func TestNormalPressures(t *testing.T) {
+	s := layOut(t, read(t, "lean-16x12.yaml"))
+	l := loads.Find(s.lin)
+	h := l.Holds()
+	p := l.Normal(h[len(h)/2].Region, h[len(h)/2].Pressure.Net)
+	cos := math.Cos(l.Slope)
+	if want := 10 * 47.880258980336 * cos * cos; math.Abs(p[loads.LiveCase]-want) > 1e-6*want {
+		t.Errorf("live load %v Pa, want %v", p[loads.LiveCase], want)
+	}
+	if want := 1.5 * 9.80665 * cos; math.Abs(p[loads.DeadCase]-want) > 1e-9 {
+		t.Errorf("dead load %v Pa, want %v", p[loads.DeadCase], want)
+	}
+	if p[loads.WindUpCase] >= 0 || p[loads.WindDownCase] <= 0 {
+		t.Errorf("wind %v and %v", p[loads.WindUpCase], p[loads.WindDownCase])
+	}
+}
+
+// Strength design asks for values on its own basis: an allowable one is refused,
+// never compared.
+func TestStrengthDesignRuns(t *testing.T) {
+	r := layOut(t, change(t, "lean-16x12.yaml", "method: ASD", "method: LRFD")).run()
+	if r.Basis != checks.LRFD {
+		t.Fatalf("basis %s", r.Basis)
+	}
+	c := pick(t, r, "fastener.withdrawal", "zone 3")
+	if c.Verdict == checks.NotChecked || !strings.Contains(c.Combination, "LRFD") {
+		t.Errorf("%s by %s", c.Verdict, c.Combination)
+	}
+	asd := pick(t, layOut(t, read(t, "lean-16x12.yaml")).run(), "fastener.withdrawal", "zone 3")
+	// 1.0 W over 0.6 W is 1.67, KF φ λ over CD is 3.32 · 0.65 · 1.0/1.6 = 1.35, and prying grows with the pull.
+	if q := c.Utilisation / asd.Utilisation; q < 1.67/1.35 || q > 1.35 {
+		t.Errorf("LRFD uses the screw %v times as much as ASD", q)
+	}
+	f := pick(t, r, "frame.fixing", "rafters")
+	if f.Verdict != checks.NotChecked {
+		t.Errorf("a fixing declared for ASD was compared with an LRFD demand: %s", f.Verdict)
+	}
+}
+
+func TestGutterAndSlope(t *testing.T) {
+	r := layOut(t, change(t, "lean-16x12.yaml", "  live:\n", "  rain: {per_hour: 4 in, gutter: 3 in}\n  live:\n")).run()
+	g := pick(t, r, "water.gutter", "eave")
+	// Q = i A/3600, A = L (B + H/2): 4.85 m by 3.75 m with a rise of 0.47 m, 101.6 mm/h.
+	if math.Abs(g.Demand-101.6*4.85*(3.75+0.47/2)/3600) > 0.03 {
+		t.Errorf("flow %v l/s", g.Demand)
+	}
+	if w := pick(t, r, "water.slope-left", ""); w.Verdict != checks.Meets {
+		t.Errorf("slope left: %+v", w)
+	}
+	small := layOut(t, change(t, "lean-16x12.yaml", "  live:\n", "  rain: {per_hour: 8 in, gutter: 2 in}\n  live:\n")).run()
+	if pick(t, small, "water.gutter", "eave").Verdict != checks.Exceeds {
+		t.Error("a 2 in gutter takes a cloudburst")
+	}
+}
+
+func TestEmbeddedPostsAndFootings(t *testing.T) {
+	bracing := "bracing: {along: embedded, across: embedded, embedment: 4', footing_width: 16\", lateral_soil_psf_per_ft: 150}"
+	s := text(t, "lean-16x12.yaml")
+	i := strings.Index(s, "      bracing:")
+	j := i + strings.Index(s[i:], "\n")
+	r := layOut(t, parse(t, s[:i]+"      "+bracing+s[j:])).run()
+	found := false
+	for _, c := range r.Checks {
+		found = found || strings.HasPrefix(c.ID, "frame.embed") || c.ID == "frame.lateral" && c.Verdict != checks.NotChecked
+	}
+	if !found {
+		for _, c := range r.Checks {
+			t.Log(c.ID, c.Where, c.Verdict)
+		}
+		t.Error("embedment was not checked")
+	}
+	if c := pick(t, r, "frame.footing-uplift", ""); c.Verdict == checks.NotChecked || c.Demand <= 0 {
+		t.Errorf("footing: %+v", c)
+	}
+}
