@@ -118,13 +118,16 @@ func (s *screen) at(f finding.Finding) string {
 		if p.Frame.Plane != f.Plane {
 			continue
 		}
+		plane := fmt.Sprintf("planes[%d]", i)
 		for _, path := range []string{f.Where, "tapes." + f.Where} {
-			if at := s.src.At(fmt.Sprintf("planes[%d].%s", i, path)); at.Line > 0 {
+			// At gives the place above a path that is not there: seams and panels
+			// stand in no job file.
+			if at := s.src.At(plane + "." + path); at.Line > 0 && at != s.src.At(plane) && at != s.src.At(plane+".tapes") {
 				return fmt.Sprintf("%s:%d:", s.src.file, at.Line)
 			}
 		}
 	}
-	if at := s.src.At(f.Where); at.Line > 0 && f.Plane == "" {
+	if at := s.src.At(f.Where); at.Line > 0 && f.Plane == "" && at != s.src.At("") {
 		return fmt.Sprintf("%s:%d:", s.src.file, at.Line)
 	}
 	return ""
