@@ -12,7 +12,7 @@ import (
 // loginPage lets a person in without the app and without a script. It stands
 // under /api, where the app's own worker does not answer in its place.
 var loginPage = template.Must(template.New("").Parse(`<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>Log in to Seamwright</title>
+<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><link rel="icon" href="/icon.svg"><title>Log in to Seamwright</title>
 <style>
 body { font: 18px/1.5 system-ui, sans-serif; margin: 0; padding: 2rem 1rem; color: #1c2420; background: #fafbf7 }
 main { max-width: 24rem; margin: 0 auto }
@@ -28,6 +28,7 @@ p[role=alert] { border-left: 4px solid #b91c1c; padding-left: .75rem }
 <h1>Log in to the jobs on this server</h1>
 {{with .}}<p role="alert">{{.}}</p>{{end}}
 <form method="post" action="/api/log-in">
+<input type="text" name="username" value="jobs" autocomplete="username" hidden>
 <label for="password">Password</label>
 <input id="password" name="password" type="password" autocomplete="current-password" required autofocus>
 <button>Log in</button>

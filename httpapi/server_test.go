@@ -30,11 +30,12 @@ import (
 
 // site is a real server on a port of its own.
 type site struct {
-	t     testing.TB
-	url   string
-	store *store.Store
-	http  *http.Client
-	stop  func() error
+	t      testing.TB
+	url    string
+	server *Server
+	store  *store.Store
+	http   *http.Client
+	stop   func() error
 }
 
 func started(t testing.TB, change func(*Config)) *site {
@@ -70,7 +71,7 @@ func serving(t testing.TB, st *store.Store, change func(*Config)) *site {
 	jar, _ := cookiejar.New(nil)
 	once := sync.OnceValue(func() error { cancel(); return <-done })
 	t.Cleanup(func() { once() })
-	return &site{t, "http://" + ln.Addr().String(), st, &http.Client{Jar: jar, Timeout: 30 * time.Second}, once}
+	return &site{t, "http://" + ln.Addr().String(), s, st, &http.Client{Jar: jar, Timeout: 30 * time.Second}, once}
 }
 
 // answer is what came back.
