@@ -128,3 +128,17 @@ func TestFindingsSayWhatToDo(t *testing.T) {
 		}
 	}
 }
+
+// Feet typed in a millimetre field: the finding names the reading and the unit
+// in which it would fit. By hand: 12 ft is 3657.6 mm, within the 1732 to 7732 mm
+// that the other readings leave for AB.
+func TestMixedUpUnitIsNamed(t *testing.T) {
+	f := Fit(job.Plane{Name: "roof", Tapes: tapes(t, length.InMillimetres, map[string]string{
+		"AB": "12", "BC": "3000", "CD": "3660", "DA": "3000", "AC": "4732", "BD": "4732"})}, job.Tape{}, length.WholeMM)
+	for _, k := range f.Findings {
+		if k.Code == "survey.noticed" && strings.Contains(k.Why, "feet typed as mm") && k.Where == "AB" {
+			return
+		}
+	}
+	t.Errorf("%+v", f.Findings)
+}

@@ -29,7 +29,7 @@ func (f *fitter) verdict(d *survey.Diagnosis) {
 		if d.Impossible != nil {
 			what = f.impossible(d.Impossible)
 		}
-		f.say(finding.Stop, "survey.noticed", strings.Join(d.Remeasure, ", "), what, f.closing(d), "read "+again(d.Remeasure)+" again; do not cut from these readings")
+		f.say(finding.Stop, "survey.noticed", strings.Join(d.Remeasure, ", "), what, f.closing(d)+mixedUp(d.Impossible), "read "+again(d.Remeasure)+" again; do not cut from these readings")
 	case survey.Located:
 		f.out.Blunder.Verdict = "located"
 		f.out.Blunder.Hints = f.hints(d.Located)
@@ -60,6 +60,23 @@ func (f *fitter) impossible(e *survey.ImpossibleError) string {
 	}
 	v := e.Violations[0]
 	return fmt.Sprintf("%s reads %s, but %s end to end make only %s", v.ID, f.mark(v.Value), strings.Join(v.Round, " and "), f.mark(v.SumMM))
+}
+
+// mixedUp names the unit in which an impossible reading would be possible.
+func mixedUp(e *survey.ImpossibleError) string {
+	if e == nil {
+		return ""
+	}
+	var out []string
+	for _, s := range e.Suspects {
+		if len(s.Slips) > 0 {
+			out = append(out, fmt.Sprintf("%s would fit as %s", s.ID, s.Slips[0].What))
+		}
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return "; " + strings.Join(out, ", or ") + " (a hint, not proof)"
 }
 
 func again(ids []string) string {

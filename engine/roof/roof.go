@@ -72,6 +72,7 @@ func Build(p job.Plane, f measure.Frame) (Plane, []finding.Finding) {
 	b.edges(f)
 	b.purlins()
 	b.rafters()
+	b.doubts()
 	return b.plane, b.found
 }
 

@@ -118,3 +118,28 @@ func TestEdgesOfAChimneyNotch(t *testing.T) {
 		}
 	}
 }
+
+func warned(fs []finding.Finding, code string) bool {
+	for _, f := range fs {
+		if f.Code == code && f.Level == finding.Warn {
+			return true
+		}
+	}
+	return false
+}
+
+// Feet written as inches: a roof of 12 by 10 is doubted; so is a post beside it.
+func TestDoubts(t *testing.T) {
+	if _, found := build(nil, [2]float64{0, 0}, [2]float64{304.8, 0}, [2]float64{304.8, 254}, [2]float64{0, 254}); !warned(found, "roof.small") {
+		t.Error("a roof of 12 by 10 inches is let pass without a word")
+	}
+	if _, found := build(nil, [2]float64{0, 0}, [2]float64{1200, 0}, [2]float64{1200, 500}, [2]float64{0, 500}); warned(found, "roof.small") {
+		t.Error("a door canopy is doubted")
+	}
+	far := mm(9000)
+	for _, k := range []job.KeepOff{{What: "post", Left: mm(9000), Width: mm(50)}, {What: "bolt", Left: mm(50), Eave: &far, Width: mm(50)}} {
+		if _, found := build(func(p *job.Plane) { p.KeepOff = []job.KeepOff{k} }, [2]float64{0, 0}, [2]float64{4000, 0}, [2]float64{4000, 3000}, [2]float64{0, 3000}); !warned(found, "roof.keep-off-outside") {
+			t.Errorf("%+v lies outside and nothing is said", k)
+		}
+	}
+}

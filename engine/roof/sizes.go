@@ -35,3 +35,26 @@ func (b *builder) sizes() {
 		least("rafters.depth", r.Depth, one, "a rafter has a depth")
 	}
 }
+
+// Frames smaller than this both ways, or narrower than this either way, are
+// doubted: feet written as inches make one of twelve inches (assumption).
+const (
+	smallBothWays = 1000 * length.Millimetre
+	smallOneWay   = 400 * length.Millimetre
+)
+
+// doubts warns of what can be built on but was probably not meant.
+func (b *builder) doubts() {
+	lo, hi := b.plane.Outline.Bounds()
+	w, h := hi.U-lo.U, hi.V-lo.V
+	if min(w, h) < smallOneWay || max(w, h) < smallBothWays {
+		b.say(finding.Warn, "roof.small", "tapes", fmt.Sprintf("the whole plane is only %.0f by %.0f mm", w.MM(), h.MM()),
+			"feet written as inches, or metres as centimetres, give such a frame", "check the units of the readings")
+	}
+	for i, k := range b.job.KeepOff {
+		if k.Left < lo.U-k.Width || k.Left > hi.U+k.Width || k.Eave != nil && (*k.Eave < lo.V-k.Width || *k.Eave > hi.V+k.Width) {
+			b.say(finding.Warn, "roof.keep-off-outside", fmt.Sprintf("keep_off[%d]", i), "the "+k.What+" to keep off lies outside the frame",
+				"no seam was moved for it", "measure it from the left face along the eave, and from the eave face up the slope")
+		}
+	}
+}
