@@ -62,7 +62,8 @@ type bookWriter struct {
 	lines []orderLine
 	err   error
 
-	head, bold, cash, boldCash, share, wrap, number int // styles
+	plain, head, bold, cash, boldCash, wrap         int // styles
+	hours, entry, entryCash, entryShare, entryHours int // the same of cells to be changed, on a pale ground
 
 	materialSum, labourSum string // cells
 }
@@ -82,15 +83,21 @@ func (w *bookWriter) style(s excelize.Style) int {
 
 func (w *bookWriter) look() {
 	font := func(bold bool) *excelize.Font { return &excelize.Font{Family: "Arial", Size: 10, Bold: bold} }
-	cash, number := "#,##0.00##", "0.######"
+	cash := "#,##0.00##"
+	hours := "0.0000"
 	rule := []excelize.Border{{Type: "top", Color: "000000", Style: 1}}
+	pale := excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"FFF4D6"}}
+	w.plain = w.style(excelize.Style{Font: font(false)})
 	w.head = w.style(excelize.Style{Font: font(true), Border: []excelize.Border{{Type: "bottom", Color: "000000", Style: 2}}, Alignment: &excelize.Alignment{WrapText: true, Vertical: "bottom"}})
 	w.bold = w.style(excelize.Style{Font: font(true), Border: rule})
 	w.cash = w.style(excelize.Style{Font: font(false), CustomNumFmt: &cash})
 	w.boldCash = w.style(excelize.Style{Font: font(true), CustomNumFmt: &cash, Border: rule})
-	w.share = w.style(excelize.Style{Font: font(false), NumFmt: 10})
 	w.wrap = w.style(excelize.Style{Font: font(false), Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"}})
-	w.number = w.style(excelize.Style{Font: font(false), CustomNumFmt: &number})
+	w.entry = w.style(excelize.Style{Font: font(false), Fill: pale})
+	w.hours = w.style(excelize.Style{Font: font(false), CustomNumFmt: &hours})
+	w.entryHours = w.style(excelize.Style{Font: font(false), Fill: pale, CustomNumFmt: &hours})
+	w.entryCash = w.style(excelize.Style{Font: font(false), Fill: pale, CustomNumFmt: &cash})
+	w.entryShare = w.style(excelize.Style{Font: font(false), Fill: pale, NumFmt: 10})
 }
 
 // sheet is one sheet being written from the top.
@@ -125,25 +132,30 @@ func (w *bookWriter) begin(name string, widths []float64, header ...string) *she
 		for _, h := range header {
 			cells = append(cells, excelize.Cell{StyleID: w.head, Value: h})
 		}
-		s.put(cells...)
+		s.tall(3, cells...)
+		w.fail(w.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: "'" + name + "'!$1:$1", Scope: name}))
 	}
 	return s
 }
 
 // put writes the next row.
-func (s *sheet) put(cells ...any) {
+func (s *sheet) put(cells ...any) { s.tall(1, cells...) }
+
+// tall writes the next row, so many lines of text high.
+func (s *sheet) tall(lines int, cells ...any) {
+	for i, c := range cells {
+		if _, styled := c.(excelize.Cell); !styled && c != nil {
+			cells[i] = excelize.Cell{StyleID: s.plain, Value: c}
+		}
+	}
 	s.row++
-	s.fail(s.out.SetRow("A"+strconv.Itoa(s.row), cells))
+	s.fail(s.out.SetRow("A"+strconv.Itoa(s.row), cells, excelize.RowOpts{Height: 2 + 13*float64(lines)}))
 }
 
 func (s *sheet) end() { s.fail(s.out.Flush()) }
 
 // next names a cell of the next row.
 func (s *sheet) next(column string) string { return column + strconv.Itoa(s.row+1) }
-
-func (w *bookWriter) amount(a money.Amount) excelize.Cell {
-	return excelize.Cell{StyleID: w.cash, Value: float(a)}
-}
 
 // live is an amount with its formula.
 func (w *bookWriter) live(formula string, a money.Amount) excelize.Cell {
@@ -159,7 +171,14 @@ func float(a money.Amount) float64 {
 }
 
 func (w *bookWriter) num(f float64) excelize.Cell {
-	return excelize.Cell{StyleID: w.number, Value: round(f, 6)}
+	return excelize.Cell{StyleID: w.plain, Value: round(f, 6)}
+}
+
+// input is a cell that a person may change.
+func (w *bookWriter) input(v any) excelize.Cell { return excelize.Cell{StyleID: w.entry, Value: v} }
+
+func (w *bookWriter) inputCash(a money.Amount) excelize.Cell {
+	return excelize.Cell{StyleID: w.entryCash, Value: float(a)}
 }
 
 func (w *bookWriter) mm(l length.Length) excelize.Cell { return w.num(l.MM()) }
@@ -167,9 +186,10 @@ func (w *bookWriter) in(l length.Length) excelize.Cell { return w.num(l.Inches()
 
 func (w *bookWriter) readFirst(o papers.Options) {
 	w.fail(w.file.SetSheetName("Sheet1", sheetFirst))
-	s := w.begin(sheetFirst, []float64{110})
+	const wide = 110 // characters
+	s := w.begin(sheetFirst, []float64{wide})
 	title := func(t string) { s.put(excelize.Cell{StyleID: w.head, Value: t}) }
-	say := func(t string) { s.put(excelize.Cell{StyleID: w.wrap, Value: t}) }
+	say := func(t string) { s.tall(1+len(t)/wide, excelize.Cell{StyleID: w.wrap, Value: t}) }
 	p := w.plan
 	title(p.Job.Name)
 	version := o.Version
@@ -177,7 +197,7 @@ func (w *bookWriter) readFirst(o papers.Options) {
 		version = "1"
 	}
 	say(fmt.Sprintf("job %s, version %s, plan %s", named("without number", p.Job.Number), version, papers.Hash(p)))
-	say("Made for the firm: it shows rates and margin. Change a quantity, a price or a rate and the totals follow; saw plan, marks and models do not: for those plan the job again.")
+	say("Made for the firm: it shows rates and margin. Change a cell on a pale ground, a quantity, a price or a rate, and the totals follow; saw plan, marks and models do not: for those plan the job again.")
 	if finding.HasStop(p.Findings) {
 		title("This plan holds a stop: do not order or cut from it")
 	}
@@ -202,15 +222,15 @@ func (w *bookWriter) readFirst(o papers.Options) {
 
 func (w *bookWriter) order() {
 	cur := w.plan.Quote.Currency
-	s := w.begin(sheetOrder, []float64{6, 14, 40, 12, 12, 14, 9, 9, 9, 11, 12, 14}, "Line", "Kind", "Item", "Length (mm)", "Length (in)", "Length (ft-in)",
+	s := w.begin(sheetOrder, []float64{6, 14, 46, 12, 12, 14, 9, 9, 9, 11, 12, 14}, "Line", "Kind", "Item", "Length (mm)", "Length (in)", "Length (ft-in)",
 		"Pack of (pieces)", "Needed (pieces)", "Spare (pieces)", "Quantity to buy", "Price each ("+cur+")", "Amount ("+cur+")")
 	for i, l := range w.lines {
-		row := []any{i + 1, l.kind, l.name, nil, nil, nil, nil, nil, nil, l.quantity, w.amount(l.each), nil}
+		row := []any{i + 1, l.kind, l.name, nil, nil, nil, nil, nil, nil, w.input(l.quantity), w.inputCash(l.each), nil}
 		if l.length > 0 {
 			row[3], row[4], row[5] = w.mm(l.length), w.in(l.length), feet(w.plan, l.length, length.Down)
 		} else if l.pack > 0 {
-			row[6], row[7], row[8] = l.pack, l.counted, l.spare
-			row[9] = excelize.Cell{Formula: fmt.Sprintf("ROUNDUP((%s+%s)/%s,0)", s.next("H"), s.next("I"), s.next("G")), Value: l.quantity}
+			row[6], row[7], row[8] = l.pack, w.input(l.counted), w.input(l.spare)
+			row[9] = excelize.Cell{StyleID: w.entry, Formula: fmt.Sprintf("ROUNDUP((%s+%s)/%s,0)", s.next("H"), s.next("I"), s.next("G")), Value: l.quantity}
 		}
 		row[11] = w.live(fmt.Sprintf("ROUND(%s*%s,2)", s.next("J"), s.next("K")), l.amount)
 		s.put(row...)
@@ -248,7 +268,7 @@ func (w *bookWriter) labour() {
 		if l.Count > 0 {
 			each = l.Hours / float64(l.Count)
 		}
-		s.put(l.What, l.Count, excelize.Cell{StyleID: w.number, Value: each}, excelize.Cell{StyleID: w.number, Formula: s.next("B") + "*" + s.next("C"), Value: round(l.Hours, 6)},
+		s.put(l.What, w.input(l.Count), excelize.Cell{StyleID: w.entryHours, Value: each}, excelize.Cell{StyleID: w.hours, Formula: s.next("B") + "*" + s.next("C"), Value: round(l.Hours, 6)},
 			w.live(rateCell, w.plan.System.Shop.Rate), w.live(fmt.Sprintf("ROUND(ROUND(%s,6)*%s,2)", s.next("D"), s.next("E")), l.Amount))
 	}
 	w.labourSum = s.sum(6, "Labour", q.Sums.Labour)
@@ -260,8 +280,8 @@ func (w *bookWriter) labour() {
 func (w *bookWriter) quote() {
 	q, sums, shop := w.plan.Quote, w.plan.Quote.Sums, w.plan.System.Shop
 	s := w.begin(sheetQuote, []float64{34, 14, 16}, "What", "Share or measure", "Amount ("+q.Currency+")")
-	pct := func(f float64) any { return excelize.Cell{StyleID: w.share, Value: round(f, 6)} }
-	area := excelize.Cell{StyleID: w.number, Value: w.plan.Count.Area}
+	pct := func(f float64) any { return excelize.Cell{StyleID: w.entryShare, Value: round(f, 6)} }
+	area := excelize.Cell{StyleID: w.hours, Value: w.plan.Count.Area}
 	work := sums.Material.Sub(sums.Offcuts).Add(sums.Labour)
 	for _, x := range []struct {
 		what   string
@@ -269,10 +289,10 @@ func (w *bookWriter) quote() {
 		amount excelize.Cell
 	}{
 		{"Material", nil, w.live(w.materialSum, sums.Material)},
-		{"Offcuts worth keeping", nil, w.amount(sums.Offcuts)},
-		{"Hourly rate", nil, w.amount(shop.Rate)},
+		{"Offcuts worth keeping", nil, w.inputCash(sums.Offcuts)},
+		{"Hourly rate", nil, w.inputCash(shop.Rate)},
 		{"Labour", nil, w.live(w.labourSum, sums.Labour)},
-		{"Delivery", nil, w.amount(sums.Delivery)},
+		{"Delivery", nil, w.inputCash(sums.Delivery)},
 		{"Material less offcuts, and labour", nil, w.live("C2-C3+C5", work)},
 		{"Overhead", pct(float64(shop.Overhead)), w.live("ROUND(C7*B8,2)", sums.Overhead)},
 		{"Cost", nil, w.live("C7+C6+C8", work.Add(sums.Delivery).Add(sums.Overhead))},
@@ -313,9 +333,9 @@ func (w *bookWriter) stock() {
 	s := w.begin(sheetStock, []float64{9, 10, 34, 11, 14, 11, 13, 11, 11, 11, 12, 12}, "Stock mark", "Kind", "Material", "Length (mm)", "From the rack", "Trim, first end (mm)", "Pieces (mm)", "Saw loss (mm)",
 		"Trim, last end (mm)", "Left (mm)", "Offcut to keep", "Not accounted for (mm)")
 	for _, b := range barRows(w.plan) {
-		pieces := excelize.Cell{StyleID: w.number, Formula: fmt.Sprintf("SUMIF(%s!$L:$L,%s,%s!$Q:$Q)", sheetCuts, s.next("A"), sheetCuts), Value: round(b.pieces.MM(), 6)}
+		pieces := excelize.Cell{StyleID: w.plain, Formula: fmt.Sprintf("SUMIF(%s!$L:$L,%s,%s!$Q:$Q)", sheetCuts, s.next("A"), sheetCuts), Value: round(b.pieces.MM(), 6)}
 		n := s.row + 1
-		rest := excelize.Cell{StyleID: w.number, Formula: fmt.Sprintf("ROUND(D%d-F%d-G%d-H%d-I%d-J%d,6)", n, n, n, n, n, n), Value: round((b.length - b.trimStart - b.pieces - b.kerf - b.trimEnd - b.left).MM(), 6)}
+		rest := excelize.Cell{StyleID: w.plain, Formula: fmt.Sprintf("ROUND(D%d-F%d-G%d-H%d-I%d-J%d,6)", n, n, n, n, n, n), Value: round((b.length - b.trimStart - b.pieces - b.kerf - b.trimEnd - b.left).MM(), 6)}
 		s.put(b.mark, b.kind, b.material, w.mm(b.length), b.rack, w.mm(b.trimStart), pieces, w.mm(b.kerf), w.mm(b.trimEnd), w.mm(b.left), b.kept, rest)
 	}
 	s.end()

@@ -165,12 +165,12 @@ func (w *glbWriter) materials() {
 // tintOf gives a colour for the tint and how much of what lies behind it is
 // hidden: the less light it lets through, the more.
 func tintOf(p plan.Plan) (r, g, b, a float64) {
-	a = min(max(1-float64(p.System.Light), 0.15), 0.9)
+	a = min(max(1-float64(p.System.Light), 0.2), 0.9)
 	for _, c := range []struct {
 		word    string
 		r, g, b float64
 	}{
-		{"clear", 0.8, 0.9, 0.95}, {"opal", 0.95, 0.95, 0.95}, {"white", 0.95, 0.95, 0.95}, {"bronze", 0.45, 0.3, 0.18}, {"brown", 0.45, 0.3, 0.18},
+		{"clear", 0.5, 0.72, 0.85}, {"opal", 0.95, 0.95, 0.95}, {"white", 0.95, 0.95, 0.95}, {"bronze", 0.45, 0.3, 0.18}, {"brown", 0.45, 0.3, 0.18},
 		{"grey", 0.4, 0.42, 0.45}, {"gray", 0.4, 0.42, 0.45}, {"green", 0.3, 0.55, 0.4}, {"blue", 0.3, 0.45, 0.65},
 	} {
 		if strings.Contains(strings.ToLower(p.System.Tint), c.word) {
@@ -309,7 +309,7 @@ func (w *glbWriter) accessor(to *bytes.Buffer, view int, vs []vec, bounds bool) 
 			// A nanometre is far below any saw; rounding to it keeps the last
 			// bit of a sine from changing the file between processors.
 			f := float32(round(v[i], 9))
-			_ = binary.Write(to, binary.LittleEndian, f) // a buffer does not fail
+			to.Write(binary.LittleEndian.AppendUint32(to.AvailableBuffer(), math.Float32bits(f)))
 			lo[i], hi[i] = min(lo[i], float64(f)), max(hi[i], float64(f))
 		}
 	}
@@ -323,7 +323,7 @@ func (w *glbWriter) accessor(to *bytes.Buffer, view int, vs []vec, bounds bool) 
 func (w *glbWriter) index(is []int) int {
 	a := gltfAccessor{View: 2, Offset: w.indices.Len(), Component: shortType, Count: len(is), Type: "SCALAR"}
 	for _, i := range is {
-		_ = binary.Write(&w.indices, binary.LittleEndian, uint16(i))
+		w.indices.Write(binary.LittleEndian.AppendUint16(w.indices.AvailableBuffer(), uint16(i)))
 	}
 	w.out.Accessors = append(w.out.Accessors, a)
 	return len(w.out.Accessors) - 1
@@ -354,13 +354,13 @@ func (w *glbWriter) bytes() ([]byte, error) {
 	head = append(head, bytes.Repeat([]byte{' '}, -len(head)&3)...)
 	bin := append(append(w.positions.Bytes(), w.normals.Bytes()...), w.indices.Bytes()...)
 	bin = append(bin, make([]byte, -len(bin)&3)...)
-	var b bytes.Buffer
+	var b []byte
 	for _, n := range []int{glbMagic, 2, 12 + 8 + len(head) + 8 + len(bin), len(head), chunkJSON} {
-		_ = binary.Write(&b, binary.LittleEndian, uint32(n))
+		b = binary.LittleEndian.AppendUint32(b, uint32(n))
 	}
-	b.Write(head)
-	_ = binary.Write(&b, binary.LittleEndian, uint32(len(bin)))
-	_ = binary.Write(&b, binary.LittleEndian, uint32(chunkBIN))
-	b.Write(bin)
-	return b.Bytes(), nil
+	b = append(b, head...)
+	for _, n := range []int{len(bin), chunkBIN} {
+		b = binary.LittleEndian.AppendUint32(b, uint32(n))
+	}
+	return append(b, bin...), nil
 }

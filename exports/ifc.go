@@ -133,7 +133,7 @@ func (w *ifcWriter) aggregate(name string, whole ref, parts list) {
 
 func (w *ifcWriter) roof(pl planeModel) {
 	at := w.add("IFCLOCALPLACEMENT", w.storeyAt, w.placement(level))
-	roof := w.add("IFCROOF", w.id("plane "+pl.name), w.owner, pl.name, nil, nil, at, nil, nil, enum("SHED_ROOF"))
+	roof := w.add("IFCROOF", w.id("plane "+pl.name), w.owner, pl.name, nil, nil, at, nil, nil, enum(roofKind(w.model)))
 	var parts list
 	for _, x := range pl.parts {
 		e := w.element(x)
@@ -147,6 +147,15 @@ func (w *ifcWriter) roof(pl planeModel) {
 	if len(parts) > 0 {
 		w.aggregate("plane "+pl.name, roof, parts)
 	}
+}
+
+// roofKind calls a plane that stands alone a shed roof; of several the job says
+// too little to name the whole.
+func roofKind(m model) string {
+	if len(m.planes) == 1 {
+		return "SHED_ROOF"
+	}
+	return "NOTDEFINED"
 }
 
 // element writes a part with its placement, its body and its properties.

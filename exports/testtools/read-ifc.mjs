@@ -1,8 +1,10 @@
-// Reads IFC files with web-ifc and prints what it says as one JSON list: the schema,
+// Reads IFC files with web-ifc and prints what it says as one JSON list: where
+// the file breaks the schema, the schema,
 // every element with its class, its place in the spatial tree and its
 // properties, and from its mesh the bounds and enclosed volume in metres, y up.
 import { readFileSync } from 'node:fs'
 import * as WebIFC from 'web-ifc'
+import { problems } from './ifc-schema.mjs'
 
 const api = new WebIFC.IfcAPI()
 await api.Init()
@@ -67,7 +69,7 @@ const read = file => {
   const depths = all(WebIFC.IFCEXTRUDEDAREASOLID).map(s => s.Depth.value)
   const units = all(WebIFC.IFCSIUNIT).map(u => [named(u.UnitType), named(u.Prefix), named(u.Name)].filter(Boolean).join(' '))
   const guids = Array.from({ length: api.GetMaxExpressID(model) }, (_, i) => i + 1).map(i => { try { return named(api.GetLine(model, i).GlobalId) } catch { return undefined } }).filter(Boolean)
-  return ({ schema: api.GetModelSchema(model), lines: api.GetAllLines(model).size(), elements, depths, units, guids })
+  return ({ problems: problems(api, model), schema: api.GetModelSchema(model), lines: api.GetAllLines(model).size(), elements, depths, units, guids })
 }
 
 const out = []
