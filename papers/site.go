@@ -401,7 +401,7 @@ func (w *siteWriter) ripsIfRoom(i int) {
 func (w *siteWriter) height(fill func(*flow.Column)) float64 {
 	try := &flow.Column{W: w.paper.W}
 	fill(try)
-	return try.Height() + 2
+	return try.Height() + 1.7
 }
 
 func (w *siteWriter) rips() {

@@ -459,7 +459,7 @@ func RipParts(p plan.Plan, i int) []func(*flow.Column) {
 				n := min(len(rows), 8)
 				part := rows[:n]
 				rows = rows[n:]
-				c.Drawing(27, func(a scene.Rect) []scene.Item { return ripBoxes(r, part, take, a) })
+				c.Drawing(26, func(a scene.Rect) []scene.Item { return ripBoxes(r, part, take, a) })
 			}
 		})
 	}
