@@ -96,26 +96,23 @@ func (r *runner) uplift(k Kind) (w worst, at string, err error) {
 		slides := map[string][]float64{}
 		known := map[string][]float64{} // reactions along the slope, by what the member feels
 		for _, v := range r.in.variants(combine.Strength, combine.Equilibrium, combine.Exceptional) {
-			var along []timber.Load
-			for c, f := range v.factors {
-				for _, l := range s.cases[c][vertical] {
-					if f*sin != 0 {
-						along = append(along, scaled(l, f*sin))
-					}
-				}
-				for _, l := range s.cases[c][horizontal] {
-					if f != 0 {
-						along = append(along, scaled(l, f))
-					}
-				}
-			}
 			key := s.felt(v)
 			if known[key] == nil {
-				solved, err := m.line(along).Solve()
-				if err != nil {
-					return worst{}, "", fmt.Errorf("%s: %w", name(m.Kind, m.ID), err)
+				known[key] = make([]float64, len(m.Supports))
+				for c, f := range v.factors {
+					if f == 0 {
+						continue
+					}
+					u, err := s.across(c, sin)
+					if err != nil {
+						return worst{}, "", err
+					}
+					if u != nil {
+						for i, reaction := range u.Reactions {
+							known[key][i] += f * reaction
+						}
+					}
 				}
-				known[key] = solved.Reactions
 			}
 			if slides[v.row.ID] == nil {
 				slides[v.row.ID] = make([]float64, len(m.Supports))

@@ -1,6 +1,7 @@
 package frame
 
 import (
+	"encoding/binary"
 	"fmt"
 	"math"
 	"slices"
@@ -19,6 +20,7 @@ type study struct {
 	strong [][]timber.Load // per case, in the direction of the depth
 	tilt   float64         // slope in radians
 	units  map[[2]int]*timber.Solved
+	loaded []bool // by case: puts a load on the member
 }
 
 func (r *runner) study(m *Member, k Kind) *study {
@@ -204,10 +206,16 @@ func (s *study) each(visit func(timber.Design, variant, *timber.Solved, string),
 // felt spells out what a combination puts on this member. Two that differ only in
 // cases without load here are one.
 func (s *study) felt(v variant) string {
-	key := []byte(v.row.Rule.State)
+	if s.loaded == nil {
+		s.loaded = make([]bool, len(s.cases))
+		for c := range s.cases {
+			s.loaded[c] = s.present(c)
+		}
+	}
+	key := append(make([]byte, 0, 96), v.row.Rule.State...)
 	for c, f := range v.factors {
-		if f != 0 && s.present(c) {
-			key = fmt.Appendf(key, " %d %v", c, f)
+		if f != 0 && s.loaded[c] {
+			key = binary.LittleEndian.AppendUint64(append(key, byte(c)), math.Float64bits(f))
 		}
 	}
 	return string(key)
@@ -441,34 +449,27 @@ func (r *runner) biaxial(s *study) error {
 		} else {
 			done[key] = true
 		}
-		var strong, weak []timber.Load
+		sideways, factors := []*timber.Solved{}, []float64{}
 		for c, f := range v.factors {
 			if f == 0 {
 				continue
 			}
-			for _, l := range s.strong[c] {
-				strong = append(strong, scaled(l, f))
+			u, err := s.across(c, sin)
+			if err != nil {
+				return err
 			}
-			for _, l := range s.cases[c][vertical] {
-				if sin != 0 {
-					weak = append(weak, scaled(l, f*sin))
-				}
-			}
-			for _, l := range s.cases[c][horizontal] {
-				weak = append(weak, scaled(l, f))
+			if u != nil {
+				sideways, factors = append(sideways, u), append(factors, f)
 			}
 		}
-		if len(weak) == 0 {
+		if len(sideways) == 0 {
 			continue
 		}
-		m, err := largest(s.m, strong)
+		solved, err := s.solved(v, -1, nil, 0, 0)
 		if err != nil {
 			return err
 		}
-		mb, err := largest(s.m, weak)
-		if err != nil {
-			return err
-		}
+		m, mb := largest(solved), largest(timber.Sum(sideways, factors))
 		w.putBoth(d, m, mb, "")
 	}
 	unheld := math.Max(s.held(s.m.TopHeld), s.held(s.m.BottomHeld))
@@ -481,13 +482,37 @@ func (r *runner) biaxial(s *study) error {
 	return nil
 }
 
-func largest(m *Member, loads []timber.Load) (float64, error) {
-	solved, err := m.line(loads).Solve()
-	if err != nil {
-		return 0, fmt.Errorf("%s: %w", name(m.Kind, m.ID), err)
-	}
+func largest(solved *timber.Solved) float64 {
 	sag, hog := solved.Moments()
-	return math.Max(sag.Value, -hog.Value), nil
+	return math.Max(sag.Value, -hog.Value)
+}
+
+// across is the member solved for one case alone in its weak direction: what the
+// slope turns of the vertical loads, and the horizontal loads; nil without any.
+func (s *study) across(c int, sin float64) (*timber.Solved, error) {
+	key := [2]int{c, -2}
+	if u, ok := s.units[key]; ok {
+		return u, nil
+	}
+	var weak []timber.Load
+	if sin != 0 {
+		for _, l := range s.cases[c][vertical] {
+			weak = append(weak, scaled(l, sin))
+		}
+	}
+	weak = append(weak, s.cases[c][horizontal]...)
+	var u *timber.Solved
+	if len(weak) > 0 {
+		var err error
+		if u, err = s.m.line(weak).Solve(); err != nil {
+			return nil, fmt.Errorf("%s: %w", name(s.m.Kind, s.m.ID), err)
+		}
+	}
+	if s.units == nil {
+		s.units = map[[2]int]*timber.Solved{}
+	}
+	s.units[key] = u
+	return u, nil
 }
 
 // grip checks tension across the grain where clip screws pull at the upper

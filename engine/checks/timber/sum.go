@@ -9,7 +9,11 @@ import "sort"
 func Sum(parts []*Solved, factors []float64) *Solved {
 	first := parts[0]
 	out := &Solved{Line: Line{Length: first.Length, Supports: first.Supports, EI: first.EI}, Reactions: make([]float64, len(first.Reactions))}
-	var cuts []float64
+	n := 0
+	for _, s := range parts {
+		n += len(s.pieces)
+	}
+	cuts := make([]float64, 0, n)
 	for k, s := range parts {
 		for i, r := range s.Reactions {
 			out.Reactions[i] += factors[k] * r
