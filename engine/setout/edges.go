@@ -519,11 +519,24 @@ func (b *builder) reviewScrews() {
 				"at most "+b.mark(ch.ScrewSpacing)+" is allowed, and without a member under the verge there is wood only at the purlins", "add a member under the verge and write verges: {width: …}, or add purlins")
 		}
 	}
-	for _, c := range b.out.Clips {
-		for _, k := range b.out.KeepOff {
-			if k.hits(c.At.U, c.At.V) {
-				b.say(finding.Warn, "clip.keep-off", c.Seam+" "+c.Purlin, fmt.Sprintf("the clip of %s on %s meets the %s", c.Seam, c.Purlin, k.What),
-					"no place of the seams clears everything without a worse fault", "move the "+k.What+", or fix this clip on a block beside it")
+	b.reviewKeepOff()
+}
+
+// reviewKeepOff says which clips meet a place to keep off, once for each row.
+func (b *builder) reviewKeepOff() {
+	reach := holeReach(b.in.System.Clip)
+	for _, k := range b.out.KeepOff {
+		for _, s := range b.out.Seams {
+			var on []string
+			for _, c := range b.out.Clips {
+				if c.Seam == s.ID && k.hits(c.At.U, c.At.V, reach) {
+					on = append(on, c.Purlin)
+				}
+			}
+			if len(on) > 0 {
+				where := s.ID + " " + strings.Join(on, ", ")
+				b.say(finding.Warn, "clip.keep-off", where, fmt.Sprintf("clips of %s on %s meet the %s", s.ID, strings.Join(on, ", "), k.What),
+					"no place of the seams clears everything without a worse fault", "move the "+k.What+", or fix these clips on a block beside it")
 			}
 		}
 	}

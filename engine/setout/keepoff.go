@@ -74,10 +74,16 @@ func places(in Input, skew float64) []Place {
 	return out
 }
 
-// hits reports whether screws at U = r and V = v would hit the place.
-func (p Place) hits(r, v length.Length) bool {
+// hits reports whether a clip whose holes stand in a row along U = r, reach to
+// either side of V = v, would put a screw into the place.
+func (p Place) hits(r, v, reach length.Length) bool {
 	near := 2*(r-p.At.U).Abs() < p.Width
-	return near && (p.Whole || 2*(v-p.At.V).Abs() < p.Width)
+	return near && (p.Whole || 2*(v-p.At.V).Abs() < p.Width+2*reach)
+}
+
+// holeReach is how far the outer holes of a clip lie from its middle.
+func holeReach(c catalogue.Clip) length.Length {
+	return length.Length(max(c.Holes-1, 0)) * c.HoleSpacing / 2
 }
 
 // hitCounter counts the places a pattern of seams would hit. A whole-slope

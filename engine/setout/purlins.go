@@ -274,10 +274,16 @@ func (b *builder) sayPurlins(lines []support) {
 		b.say(finding.Warn, "purlins.rafters-only", "purlins",
 			fmt.Sprintf("the frame has rafters but no purlins: %d lines across are proposed", added),
 			"flutes always run down the slope, so panels need supports across it; turning the panels would trap water",
-			"fix purlins or straps across the rafters at the marked distances before setting out")
+			"fix purlins or straps across the rafters at the marked distances before setting out; "+timberApart)
 	case found > 0 && added > 0:
 		b.say(finding.Warn, "purlins.missing", "purlins", fmt.Sprintf("purlins missing: %d of %d, added here", added, added+found),
 			"supports may lie at most "+b.mark(b.spacing)+" apart and a free end may be at most "+b.mark(b.in.System.Rules.LongestFreeEnd)+" long",
-			"fix the added purlins at the marked distances before setting out")
+			"fix the added purlins at the marked distances before setting out; "+timberApart)
+	case found == 0:
+		b.say(finding.Note, "purlins.chosen", "purlins", fmt.Sprintf("%d purlin lines were chosen", added), "none were listed as found",
+			"list those that are there (purlins: {found: …}), or fix these; "+timberApart)
 	}
 }
+
+// timberApart is said wherever purlins are added.
+const timberApart = "their timber is not in the price"

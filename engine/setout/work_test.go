@@ -5,7 +5,9 @@ import (
 
 	"pgregory.net/rapid"
 
+	"seamwright/engine/catalogue"
 	"seamwright/engine/finding"
+	"seamwright/engine/geom"
 	"seamwright/engine/job"
 	"seamwright/engine/length"
 )
@@ -445,6 +447,23 @@ func TestWishForAMissingVerge(t *testing.T) {
 	for _, code := range []string{"wishes.seams", "wishes.first-seam"} {
 		if !has(l.Findings, code, finding.Warn) {
 			t.Errorf("no %s: %+v", code, l.Findings)
+		}
+	}
+}
+
+// A bolt under the outer hole of a clip is met although the clip's middle clears
+// it. By hand: holes 3/4 in apart lie 3/4 in either side of the middle; a bolt
+// 3/4 in up the seam and 1/2 in wide is under the outer one, one 1 1/8 in up is
+// past it.
+func TestOuterHolesMeetTheBoltToo(t *testing.T) {
+	c := catalogue.Clip{Holes: 3, HoleSpacing: in("3/4")}
+	for _, x := range []struct {
+		up   string
+		hits bool
+	}{{"0", true}, {"3/4", true}, {"15/16", true}, {"1 1/8", false}} {
+		p := Place{At: geom.Point{V: in(x.up)}, Width: in("1/2")}
+		if p.hits(0, 0, holeReach(c)) != x.hits {
+			t.Errorf("a bolt %s in up the seam: want hit %v", x.up, x.hits)
 		}
 	}
 }

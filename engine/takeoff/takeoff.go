@@ -130,8 +130,9 @@ func (c *counter) pieces(l setout.Layout) {
 		if e.Trim != "" {
 			remark = "trim after the rip is read, on the side without upstand"
 		}
-		// Closures fit the panel as delivered; those of rips are cut to length later.
-		c.add(l.Plane, e.Closure, Closure, c.sys.Panel.Cover, length.Down, remark)
+		// Closures fit the panel as delivered; those of rips are cut to length later,
+		// and an end that runs across the slope is longer than the panel is wide.
+		c.add(l.Plane, e.Closure, Closure, max(c.sys.Panel.Cover, e.Width.Round(c.tape.Tick, length.Down)), length.Down, remark)
 	}
 }
 
