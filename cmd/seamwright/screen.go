@@ -177,7 +177,11 @@ func (s *screen) checks(c *chain.Result) {
 	}
 	s.row("checks", strings.ToUpper(c.Overall.Verdict)+": "+c.Overall.Text)
 	for _, k := range c.Overall.Top {
-		s.row("", fmt.Sprintf("%s, %s: %s, %s of %s %s (%s)", use(k), k.Where, k.What, s.amount(k.Demand, k.Unit), s.amount(k.Capacity, k.Unit), s.unit(k.Unit), k.Combination))
+		text := fmt.Sprintf("%s, %s: %s, %s of %s %s", use(k), k.Where, k.What, s.amount(k.Demand, k.Unit), s.amount(k.Capacity, k.Unit), s.unit(k.Unit))
+		if k.Combination != "" {
+			text += " (" + k.Combination + ")"
+		}
+		s.row("", text)
 	}
 	for _, q := range c.Requests {
 		s.row("", fmt.Sprintf("ask the supplier for a panel rating against %s: the request is on the calculation report", q.Sign))
@@ -200,6 +204,9 @@ var inTrade = map[string]struct {
 func (s *screen) amount(v float64, unit string) string {
 	if t, ok := inTrade[unit]; ok && s.p.Job.Units == "inch" {
 		v /= t.by
+	}
+	if v >= 1000 {
+		return strconv.FormatFloat(v, 'f', 0, 64)
 	}
 	return strconv.FormatFloat(v, 'g', 3, 64)
 }

@@ -255,7 +255,11 @@ func (r *runner) listSkipped() {
 		if g.more > 0 {
 			text += fmt.Sprintf(" and %d more", g.more)
 		}
-		text += ": " + f.What
+		text += ": "
+		if f.Code != "not-checked" && !strings.HasPrefix(f.What, g.c.What) {
+			text += g.c.What + " not checked: "
+		}
+		text += f.What
 		if f.Why != "" {
 			text += ", because " + f.Why
 		}

@@ -35,12 +35,12 @@ func (r *runner) frame() {
 		p.s = &job.Structure{}
 	}
 	if !r.wood.ok {
-		r.add(checks.Skipped("timber.bending", "purlins", "purlins", r.wood.why, "NDS 2018; EN 1995-1-1", r.wood.do))
+		r.add(checks.Skipped("timber.bending", "purlins", "bending, shear and bearing", r.wood.why, "NDS 2018; EN 1995-1-1", r.wood.do))
 		r.skip("rafters, beams, posts, bracing, ledger, bases and footings: not reached, because the purlins could not be checked")
 		return
 	}
 	if len(r.in.Layout.Rafters) == 0 && len(p.s.PurlinsOn) < 2 {
-		r.add(checks.Skipped("timber.bending", "purlins", "purlins", "what carries the purlins is not given", "NDS 2018; EN 1995-1-1", "write rafters: {at: […]} or structure: {purlin_supports: […]}"))
+		r.add(checks.Skipped("timber.bending", "purlins", "bending, shear and bearing", "what carries the purlins is not given", "NDS 2018; EN 1995-1-1", "write rafters: {at: […]} or structure: {purlin_supports: […]}"))
 		r.skip("rafters, beams, posts, bracing, ledger, bases and footings: not reached, because what carries the purlins is not given")
 		return
 	}

@@ -58,24 +58,29 @@ func (r *runner) overall() {
 			o.Top = append(o.Top, bare(c))
 		}
 	}
-	if len(o.Top) > 0 {
-		o.Weakest = &o.Top[0]
+	for i := range o.Top {
+		if strength(o.Top[i]) {
+			o.Weakest = &o.Top[i]
+			break
+		}
 	}
 	o.Uplift = r.weakestUplift()
 	sort.Strings(o.Missing)
 	switch {
-	case o.Weakest == nil:
+	case o.Weakest == nil && len(r.out.Checks) == 0:
 		o.Verdict, o.Text = "not checked", "no link of the load path could be checked"
+	case o.Weakest == nil:
+		o.Verdict, o.Text = "not verifiable", "no link that carries load could be checked; without a capacity or not described: "+strings.Join(o.Missing, ", ")
 	case o.Weakest.Verdict == checks.Exceeds:
 		o.Verdict = "exceeds"
-		o.Text = fmt.Sprintf("%s at %s is used to %s of its capacity", linkOf(*o.Weakest), o.Weakest.Where, percent(o.Weakest.Utilisation))
+		o.Text = fmt.Sprintf("%s is used to %s of its capacity (%s)", o.Weakest.Where, percent(o.Weakest.Utilisation), o.Weakest.What)
 	case len(o.Missing) > 0:
 		o.Verdict = "not verifiable"
-		o.Text = fmt.Sprintf("what could be checked is used to %s at most (%s at %s); without a capacity or not described: %s",
-			percent(o.Weakest.Utilisation), linkOf(*o.Weakest), o.Weakest.Where, strings.Join(o.Missing, ", "))
+		o.Text = fmt.Sprintf("what could be checked is used to %s at most (%s: %s); without a capacity or not described: %s",
+			percent(o.Weakest.Utilisation), o.Weakest.Where, o.Weakest.What, strings.Join(o.Missing, ", "))
 	default:
 		o.Verdict = "meets what was checked"
-		o.Text = fmt.Sprintf("the most used link is %s at %s, to %s of its capacity", linkOf(*o.Weakest), o.Weakest.Where, percent(o.Weakest.Utilisation))
+		o.Text = fmt.Sprintf("the most used link is %s, to %s of its capacity (%s)", o.Weakest.Where, percent(o.Weakest.Utilisation), o.Weakest.What)
 	}
 }
 
