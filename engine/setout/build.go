@@ -2,6 +2,7 @@ package setout
 
 import (
 	"fmt"
+	"sort"
 
 	"seamwright/engine/finding"
 	"seamwright/engine/geom"
@@ -177,8 +178,8 @@ func (b *builder) squareEnds(p *Panel, bl, br, tl, tr geom.Point) {
 		p.EaveRun, bl.V, br.V = 0, bottom, bottom
 	}
 	if p.HeadRun.Abs() <= step {
-		if b.closedHead() {
-			top = min(tl.V, tr.V)
+		if low := min(tl.V, tr.V); b.closedHead() && low > bottom {
+			top = low
 		}
 		p.HeadRun, tl.V, tr.V = 0, top, top
 	}
@@ -196,25 +197,19 @@ func (b *builder) closedHead() bool {
 }
 
 // chain returns the corners along the bottom (left to right) or the top (right
-// to left) of a panel.
+// to left) of a panel. Where it steps, both corners of the step are in it.
 func chain(poly geom.Polygon, bottom bool) []geom.Point {
-	n := len(poly)
-	along := func(i int) bool { return runsAcross(poly[i%n], poly[(i+1)%n], bottom) }
-	start := -1
-	for i := 0; i < n; i++ {
-		if along(i) && !along(i+n-1) {
-			start = i
-			break
-		}
-	}
-	if start < 0 { // the piece runs out to a point
+	all := runs(poly, bottom)
+	if len(all) == 0 { // the piece runs out to a point
 		return []geom.Point{tip(poly, bottom)}
 	}
-	pts := []geom.Point{poly[start]}
-	for i := start; i < start+n; i++ {
-		if along(i) {
-			pts = append(pts, poly[(i+1)%n])
+	sort.SliceStable(all, func(i, j int) bool { return (all[i][0].U < all[j][0].U) == bottom && all[i][0].U != all[j][0].U })
+	var pts []geom.Point
+	for _, r := range all {
+		if n := len(pts); n == 0 || pts[n-1] != r[0] {
+			pts = append(pts, r[0])
 		}
+		pts = append(pts, r[1])
 	}
 	return straighten(pts)
 }

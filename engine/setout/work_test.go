@@ -467,3 +467,19 @@ func TestOuterHolesMeetTheBoltToo(t *testing.T) {
 		}
 	}
 }
+
+// A piece with a notch at its left is as wide at its eave as it is, whichever
+// corner its outline happens to begin with.
+func TestNotchAtTheLeft(t *testing.T) {
+	i := with(t, nil, [2]string{"60", "0"}, [2]string{"120", "0"}, [2]string{"120", "96"}, [2]string{"0", "96"}, [2]string{"0", "48"}, [2]string{"60", "48"})
+	l := best(t, i)
+	for _, p := range l.Panels {
+		lo, hi := p.Outline.Bounds()
+		if p.EaveWidth <= 0 || p.EaveWidth > hi.U-lo.U || p.LeftLen <= 0 || p.RightLen <= 0 {
+			t.Errorf("%s: eave %v of %v, sides %v and %v", p.ID, p.EaveWidth, hi.U-lo.U, p.LeftLen, p.RightLen)
+		}
+		if p.Notched && p.EaveRun >= 0 {
+			t.Errorf("%s steps down to the right by 48 in, but its eave is said to climb %v", p.ID, p.EaveRun)
+		}
+	}
+}
