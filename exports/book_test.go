@@ -119,7 +119,10 @@ func TestBookRecalculatesToTheQuote(t *testing.T) {
 		for _, r := range rows[1:] {
 			if w, ok := want[r[0]]; ok {
 				delete(want, r[0])
-				if cash(t, r[2]).Cmp(exact(t, w)) != 0 {
+				off := new(big.Rat).Sub(cash(t, r[2]), exact(t, w))
+				// The quote takes the reciprocal of the area to six decimals; it may be
+				// a hundredth off the division here. It enters no sum.
+				if perArea := strings.HasPrefix(r[0], "Net per"); off.Sign() != 0 && (!perArea || off.Abs(off).Cmp(exact(t, "0.01")) > 0) {
 					t.Errorf("%s: %s recalculates to %s, the quote says %s", d.name, r[0], r[2], w)
 				}
 			}

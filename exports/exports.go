@@ -14,6 +14,8 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"seamwright/engine/finding"
 	"seamwright/engine/job"
@@ -123,6 +125,8 @@ func about(name string) string {
 		MarksFile: "the running marks of every purlin", QuoteFile: "every line of the price; the amounts add up to the total, tax included",
 		BookFile:  "the lists as a workbook whose totals follow a changed quantity; it shows margin and rates: for the firm, not the customer",
 		ModelFile: "3D model, glTF 2.0, metres", IFCFile: "building model, IFC4, millimetres",
+		"site-sheet.pdf": "paper for the crew on the roof", "yard-sheet.pdf": "paper for the saw, with labels",
+		"calculation-report.pdf": "paper with loads and checks, each with its source",
 	}
 	if s, ok := known[name]; ok {
 		return s
@@ -130,7 +134,7 @@ func about(name string) string {
 	if strings.HasSuffix(name, ".pdf") {
 		return "paper"
 	}
-	return "drawing to scale"
+	return "drawing"
 }
 
 // contents is the text that goes with the files: what each one is, and what a
@@ -177,7 +181,8 @@ func findingLine(f finding.Finding) string {
 	line := strings.Join(append(parts, f.What), " ")
 	for _, s := range []string{f.Why, f.Do} {
 		if s != "" {
-			line += ". " + s
+			first, rest := utf8.DecodeRuneInString(s)
+			line += ". " + string(unicode.ToUpper(first)) + s[rest:]
 		}
 	}
 	return line

@@ -3,11 +3,16 @@ package exports
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
 	"testing"
 
 	"seamwright/engine/setout"
 	"seamwright/engine/takeoff"
+	"seamwright/papers"
 )
 
 type glbRead struct {
@@ -294,6 +299,58 @@ func TestModelHasEveryKind(t *testing.T) {
 			if have[k] != n {
 				t.Errorf("%s: %d × %s in the model, %d in the plan", d.name, have[k], k, n)
 			}
+		}
+	}
+}
+
+// On any frame that comes to an order: identities are unique, every body is
+// closed and right side out, and its ends have the area of its outline.
+func TestRandomRoofsHaveSoundBodies(t *testing.T) {
+	r := rand.New(rand.NewPCG(6, 4))
+	done := 0
+	for tries := 0; done < 40; tries++ {
+		if tries == 200 {
+			t.Fatalf("only %d of %d random frames come to an order", done, tries)
+		}
+		// Corners of a frame near a rectangle, up to a hand out of square.
+		w, h := 2000+r.Float64()*5000, 1500+r.Float64()*2500
+		out := func() float64 { return (r.Float64() - 0.5) * 200 }
+		at := map[string][2]float64{"A": {0, 0}, "B": {w, 0}, "C": {w + out(), h + out()}, "D": {out(), h + out()}}
+		tapes := ""
+		for _, pair := range []string{"AB", "BC", "CD", "DA", "AC", "BD"} {
+			a, b := at[pair[:1]], at[pair[1:]]
+			tapes += fmt.Sprintf("%s: %.0f, ", pair, math.Hypot(a[0]-b[0], a[1]-b[1]))
+		}
+		system := []string{"twin8-600", "twin10-1000", "triple16-980"}[r.IntN(3)]
+		text := fmt.Sprintf("seamwright: 1\nname: any\nunits: mm\nsystem: %s\nplanes:\n  - name: p\n    tapes: {%s}\n    slope: %d deg\n    verges: {width: 120}\n    purlins: {width: 60, depth: 80}\n", system, strings.TrimSuffix(tapes, ", "), 5+r.IntN(25))
+		d := read(t, "any", []byte(text))
+		if len(d.plan.Count.Pieces) == 0 {
+			continue
+		}
+		done++
+		names := map[string]bool{}
+		for _, x := range newModel(d.plan, d.job).planes[0].parts {
+			if names[x.id] {
+				t.Fatalf("%s stands twice on\n%s", x.id, text)
+			}
+			names[x.id] = true
+			sum := 0.0
+			for _, c := range x.profile.triangles() {
+				sum += x.profile.turn(c[0], c[1], c[2]) / 2
+			}
+			if !near(sum, x.profile.area(), 1) || sum <= 0 || x.depth <= 0 {
+				t.Errorf("%s: its end covers %.1f of %.1f mm², %.1f mm deep, on\n%s", x.id, sum, x.profile.area(), x.depth, text)
+			}
+			if det := x.at.x.cross(x.at.y).dot(x.at.z); !near(det, 1, 1e-9) {
+				t.Errorf("%s: axes are not right-handed (%g) on\n%s", x.id, det, text)
+			}
+		}
+		once(t, "any", d.plan, slices.Collect(maps.Keys(names)))
+		if data, err := GLB(d.plan, d.job); err != nil || len(data)%4 != 0 {
+			t.Errorf("%d bytes, %v", len(data), err)
+		}
+		if _, err := IFC(d.plan, d.job, papers.Options{}); err != nil {
+			t.Error(err)
 		}
 	}
 }
