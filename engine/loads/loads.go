@@ -12,6 +12,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"seamwright/engine/catalogue"
 	"seamwright/engine/finding"
@@ -153,7 +154,23 @@ func (l *Loads) method() combine.Method {
 }
 
 func (l *Loads) say(level finding.Level, code, where, what, why, do string) {
-	l.Findings = append(l.Findings, finding.Finding{Level: level, Code: code, Plane: l.Plane, Where: where, What: what, Why: why, Do: do})
+	l.file(finding.Finding{Level: level, Code: code, Plane: l.Plane, Where: where, What: what, Why: why, Do: do})
+}
+
+// file adds a finding. One on the site belongs to the job, not to a plane, and
+// names the block of the file it is about.
+func (l *Loads) file(f finding.Finding) {
+	if f.Where == "" {
+		block, _, _ := strings.Cut(f.Code, "-")
+		switch block {
+		case "wind", "snow", "live":
+			f.Where = "site." + block
+		}
+	}
+	if strings.HasPrefix(f.Where, "site") {
+		f.Plane = ""
+	}
+	l.Findings = append(l.Findings, f)
 }
 
 func (l *Loads) skip(what string) { l.NotChecked = append(l.NotChecked, what) }
@@ -172,7 +189,7 @@ func Finding(plane string, f cite.Finding) finding.Finding {
 
 func (l *Loads) found(fs []cite.Finding) {
 	for _, f := range fs {
-		l.Findings = append(l.Findings, Finding(l.Plane, f))
+		l.file(Finding(l.Plane, f))
 	}
 }
 
@@ -185,7 +202,7 @@ func (l *Loads) refused(code, where string, err error) {
 		if f.Where == "" {
 			f.Where = where
 		}
-		l.Findings = append(l.Findings, f)
+		l.file(f)
 		return
 	}
 	var ed *snow.EditionError
