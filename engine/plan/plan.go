@@ -307,8 +307,18 @@ func (r *runner) loadsAndChecks() {
 		c := chain.Run(chain.Input{Loads: p.Loads, Site: r.in.Job.Site, Timber: r.in.Job.Timber, Plane: of, Layout: p.Layout, System: r.sys,
 			Hot: r.out.Heat.Hot, Cold: r.out.Heat.Cold, Large: r.in.Thorough, Curves: r.in.Thorough})
 		p.Checks = &c
-		r.found(p.Loads.Findings)
-		r.found(c.Findings)
+		r.foundOnce(p.Loads.Findings)
+		r.foundOnce(c.Findings)
+	}
+}
+
+// foundOnce adds findings that another plane has not already raised: the site is
+// the same for all of them.
+func (r *runner) foundOnce(fs []finding.Finding) {
+	for _, f := range fs {
+		if !slices.Contains(r.out.Findings, f) {
+			r.out.Findings = append(r.out.Findings, f)
+		}
 	}
 }
 
