@@ -67,6 +67,8 @@ type Plane struct {
 	Verges    Verges                     `key:"verges" doc:"members under the verges"`
 	Structure *Structure                 `key:"structure" doc:"what carries the purlins, down to the ground; not checked if left out"`
 	KeepOff   []KeepOff                  `key:"keep_off" doc:"posts, bolts, joints and gaps that clip screws must miss"`
+	Built     *Built                     `key:"built" doc:"the set-out that work began with; written by: seamwright built JOB --begin"`
+	AsBuilt   *AsBuilt                   `key:"as_built" doc:"readings of what is fixed, once work has begun"`
 }
 
 // Point is a rough place in the plane: along the eave and up the slope.
@@ -109,4 +111,5 @@ type Wishes struct {
 	FirstSeam *length.Length `key:"first_seam" doc:"fixes the first seam at this distance from the left face, along the eave; searched if left out"`
 	SetIn     *length.Length `key:"set_in" doc:"fixes how far both edge channels sit in from the frame face; searched if left out"`
 	Paper     string         `key:"paper" enum:"A4|Letter" doc:"paper size; Letter in an inch job, A4 in a metric one if left out"`
+	Language  string         `key:"language" enum:"en|de" doc:"language of the papers: English or German; English if left out"`
 }

@@ -56,6 +56,7 @@ type Head struct {
 	Notes    string      `json:"notes,omitempty"`
 	Units    string      `json:"units"`
 	Paper    string      `json:"paper"`
+	Language string      `json:"language,omitempty"` // of the papers; English if empty
 	Tape     length.Tape `json:"tape"`
 	Shop     string      `json:"shop,omitempty"`
 }
@@ -86,6 +87,10 @@ type Plane struct {
 	Options []Option       `json:"options"`
 	Loads   *loads.Loads   `json:"loads,omitempty"`  // nil without a layout
 	Checks  *chain.Result  `json:"checks,omitempty"` // nil without a layout
+	Begun   bool           `json:"begun,omitempty"`  // the set-out is the one that was built, not searched again
+	AsBuilt *AsBuilt       `json:"as_built,omitempty"`
+
+	spacing *length.Length // that the checks asked for
 }
 
 // Option is one way to set a plane out, with why it was taken or lost.
@@ -119,7 +124,7 @@ func Run(in Input) Plan {
 		frame := measure.Fit(p, in.Job.Tape, r.tape)
 		plane := Plane{Frame: frame}
 		r.found(frame.Findings)
-		if len(frame.Corners) > 0 {
+		if len(frame.Corners) > 0 || p.Built != nil {
 			before := r.out.Findings
 			r.layOut(p, &plane)
 			r.fitPurlins(p, &plane, before)
@@ -129,6 +134,7 @@ func Run(in Input) Plan {
 	r.ridges()
 	r.loadsAndChecks()
 	r.orders()
+	r.asBuilt()
 	return r.finish()
 }
 
@@ -174,7 +180,7 @@ func (r *runner) head() {
 		}
 	}
 	r.out.Format = Format
-	r.out.Job = Head{Name: j.Name, Number: j.Number, Customer: j.Customer, Address: j.Address, Notes: j.Notes, Units: j.Units, Paper: paper, Tape: r.tape, Shop: r.in.Shop.Name}
+	r.out.Job = Head{Name: j.Name, Number: j.Number, Customer: j.Customer, Address: j.Address, Notes: j.Notes, Units: j.Units, Paper: paper, Language: j.Wishes.Language, Tape: r.tape, Shop: r.in.Shop.Name}
 	r.out.Site = j.Site
 	if len(j.Planes) == 0 {
 		r.say(finding.Stop, "job.no-planes", "planes", "the job has no roof plane", "", "write at least one plane with its tape readings")
@@ -258,6 +264,10 @@ const worked = 4
 // cuts that come later, so the best few are worked out whole and the cheapest
 // without more faults is kept; no pass reaches back into itself.
 func (r *runner) layOut(p job.Plane, out *Plane) {
+	if p.Built != nil {
+		r.keep(p, out)
+		return
+	}
 	plane, found := roof.Build(p, out.Frame)
 	r.found(found)
 	if finding.HasStop(found) {
@@ -329,7 +339,7 @@ const closest = 250 * length.Millimetre
 // the rules of the system downwards, so that the first that passes has the fewest
 // lines. Planes at a ridge are checked as single planes here.
 func (r *runner) fitPurlins(p job.Plane, out *Plane, before []finding.Finding) {
-	if p.Purlins.Choose != "by checks" || out.Layout == nil {
+	if p.Purlins.Choose != "by checks" || out.Layout == nil || p.Built != nil {
 		return
 	}
 	if r.in.Job.Site == nil {
@@ -349,7 +359,7 @@ func (r *runner) fitPurlins(p job.Plane, out *Plane, before []finding.Finding) {
 			break
 		}
 		p.Purlins.Spacing = &next
-		again := Plane{Frame: out.Frame}
+		again := Plane{Frame: out.Frame, spacing: &next}
 		last := r.out.Findings
 		r.out.Findings = slices.Clip(before) // what the pass before found goes with it
 		r.layOut(p, &again)
