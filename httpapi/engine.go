@@ -114,7 +114,9 @@ func (e *engine) inTurn(in plan.Input, notes []fileform.Problem) (m *made, err e
 		}
 	}()
 	m = &made{plan: plan.Run(in)}
-	m.json, err = encode(planned{&m.plan, notes})
+	if m.json, err = encode(planned{&m.plan, notes}); err == nil {
+		m.packed = pack(m.json)
+	}
 	return m, err
 }
 

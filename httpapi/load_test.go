@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"io"
 	"maps"
 	"net/http"
 	"slices"
@@ -137,16 +138,15 @@ func (l *load) send(method, path, body string, into any) error {
 	if err != nil {
 		return err
 	}
+	r.Header.Set("Accept-Encoding", "gzip") // as a browser does
 	res, err := l.site.http.Do(r)
 	if err != nil {
 		return err
 	}
 	defer res.Body.Close()
-	var got json.RawMessage
-	if path != "/" {
-		if err := json.NewDecoder(res.Body).Decode(&got); err != nil {
-			return err
-		}
+	got, err := io.ReadAll(res.Body)
+	if err != nil {
+		return err
 	}
 	if res.StatusCode != http.StatusOK {
 		return fmt.Errorf("%s: %.200s", res.Status, got)

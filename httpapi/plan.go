@@ -36,7 +36,7 @@ func ownFiles(r *http.Request) []string { return r.URL.Query()["catalogue"] }
 func (s *Server) planFile(w http.ResponseWriter, r *http.Request) error {
 	m, err := s.fromBody(r)
 	if err == nil {
-		sendJSON(w, http.StatusOK, m.json)
+		m.send(w, r)
 	}
 	return err
 }
@@ -64,7 +64,7 @@ func (s *Server) fromBody(r *http.Request) (*made, error) {
 func (s *Server) planJob(w http.ResponseWriter, r *http.Request) error {
 	m, _, err := s.fromStore(r)
 	if err == nil {
-		sendJSON(w, http.StatusOK, m.json)
+		m.send(w, r)
 	}
 	return err
 }

@@ -4,16 +4,31 @@ import (
 	"container/list"
 	"crypto/sha256"
 	"fmt"
+	"net/http"
 	"sync"
 
 	"seamwright/engine/plan"
 	"seamwright/store"
 )
 
-// made is a plan and the answer that holds it. Both are only read.
+// made is a plan and the answer that holds it, plain and packed. All are only
+// read.
 type made struct {
-	plan plan.Plan
-	json []byte
+	plan   plan.Plan
+	json   []byte
+	packed []byte // gzip
+}
+
+// send answers with the plan, packed for whoever can unpack it: a plan has
+// hundreds of kilobytes, and a site has a weak network.
+func (m *made) send(w http.ResponseWriter, r *http.Request) {
+	w.Header().Set("Vary", "Accept-Encoding")
+	if acceptsGzip(r.Header.Get("Accept-Encoding")) {
+		w.Header().Set("Content-Encoding", "gzip")
+		sendJSON(w, http.StatusOK, m.packed)
+		return
+	}
+	sendJSON(w, http.StatusOK, m.json)
 }
 
 // Bounds of the plans kept.

@@ -209,6 +209,25 @@ func TestEqualPlans(t *testing.T) {
 	}
 }
 
+// A plan comes packed to whoever says they can unpack it, and is the same plan.
+func TestPackedPlan(t *testing.T) {
+	s := started(t, nil)
+	s.http.Transport = &http.Transport{DisableCompression: true}
+	at := "/api/jobs/demo-square-8x8/plan"
+	plain := s.want(200, "GET", at, nil)
+	packed := s.want(200, "GET", at, nil, "Accept-Encoding", "gzip")
+	z, err := gzip.NewReader(bytes.NewReader(packed.body))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b, err := io.ReadAll(z); err != nil || !bytes.Equal(b, plain.body) || packed.header.Get("Content-Encoding") != "gzip" || plain.header.Get("Content-Encoding") != "" {
+		t.Errorf("%d bytes unpacked, %d plain, %v", len(b), len(plain.body), err)
+	}
+	if len(packed.body) > len(plain.body)/3 {
+		t.Errorf("%d bytes packed of %d", len(packed.body), len(plain.body))
+	}
+}
+
 // Wrong files get the words the command line prints.
 func TestProblemTexts(t *testing.T) {
 	s := started(t, nil)
