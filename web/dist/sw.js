@@ -1,7 +1,7 @@
 // Keeps the app on the device: its own files under a name made from their
 // content, the engine under its own name and renewed behind the page's back.
-const NAME = "app-40748cdba02e99a4";
-const FILES = ["/assets/index-CacQgZHa.js","/assets/index-DjOhuntL.css","/assets/national-park-latin-wght-normal-WIjTj1VI.woff2","/assets/overpass-figures-B-FBkTj1.woff2","/assets/worker-s7sJIJq0.js","/icon.svg","/","/manifest.webmanifest"];
+const NAME = "app-6effd8b6868840a1";
+const FILES = ["/assets/index-DdUDWHo4.js","/assets/index-ak9tTlLs.css","/assets/national-park-latin-wght-normal-WIjTj1VI.woff2","/assets/overpass-figures-B-FBkTj1.woff2","/assets/worker-s7sJIJq0.js","/icon.svg","/","/manifest.webmanifest"];
 const ENGINE = "engine-1";
 const PARTS = ["/engine/wasm_exec.js", "/engine/engine.wasm.gz"];
 

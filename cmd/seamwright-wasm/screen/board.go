@@ -34,6 +34,7 @@ type board struct {
 	dev     [4]pt // of the corners from the rectangle, mm, v up
 	slots   []Slot
 	place   map[string]pt // where findings may hang
+	live    map[int]bool  // corners at the ends of the blade
 	members float64       // width of frame members on the board
 	steps   []sequence.Step
 }
@@ -62,7 +63,7 @@ func (b *board) room() (x, y, w, h float64) {
 
 // lay finds where everything stands on the board.
 func (b *board) lay() {
-	b.place = map[string]pt{}
+	b.place, b.live = map[string]pt{}, map[int]bool{}
 	b.skew = 1
 	pts := b.frame()
 	lo, hi := pts[0], pts[0]
@@ -359,6 +360,9 @@ func (b *board) letters() {
 	for i, p := range b.corner {
 		o := p.sub(c).unit()
 		q := p.add(pt{math.Copysign(15, o.x), math.Copysign(14, o.y)})
+		if b.live[i] { // clear of the blade and its case
+			q = p.add(pt{math.Copysign(28, o.x), math.Copysign(16, o.y)})
+		}
 		b.word("letter", b.names[i], pt{q.x, q.y + 5}, 16, "middle")
 		if !b.taken {
 			b.f(`<circle class="corner" cx="%s" cy="%s" r="5"/>`, n(p.x), n(p.y))

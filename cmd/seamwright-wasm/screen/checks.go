@@ -13,7 +13,7 @@ func (v *viewer) checks() {
 		return
 	}
 	c := v.board.plane.Checks
-	out := &Checks{Verdict: capital(c.Overall.Verdict), Text: c.Overall.Text}
+	out := &Checks{Verdict: capital(c.Overall.Verdict), Text: capital(c.Overall.Text)}
 	for _, k := range c.Overall.Top {
 		out.Links = append(out.Links, link(k))
 	}

@@ -260,8 +260,9 @@ func (b *board) setting() {
 		for _, p := range []pt{lo, hi} {
 			b.f(`<circle class="nail" cx="%s" cy="%s" r="4"/>`, n(p.x), n(p.y))
 		}
-		q := hi.add(v.mul(24))
-		b.word("tc", "string", pt{q.x, q.y}, 14, "middle")
+		if b.req.Stage != Build {
+			b.word("tc", "string", hi.add(v.mul(24)), 14, "middle")
+		}
 	}
 	if b.req.Stage != Build {
 		b.panelNames()
@@ -292,8 +293,21 @@ func (b *board) panelNames() {
 		if wide(p.ID, size) > p.EaveWidth.MM()*b.scale-2 {
 			size = 11
 		}
-		b.f(`<text class="t panelname" x="%s" y="%s" font-size="%s" text-anchor="middle">%s</text>`, n(c.x), n(c.y+b.h*b.scale*0.33), n(size), escape(p.ID))
+		b.f(`<text class="t panelname" x="%s" y="%s" font-size="%s" text-anchor="middle">%s</text>`, n(c.x), n(b.nameLine(c)), n(size), escape(p.ID))
 	}
+}
+
+// nameLine is the height at which panels are named: midway in the lowest bay
+// that is high enough.
+func (b *board) nameLine(c pt) float64 {
+	ps := b.layout.Purlins
+	for i := 1; i < len(ps); i++ {
+		lo, hi := b.place[ps[i-1].ID].y, b.place[ps[i].ID].y
+		if lo-hi > 22 {
+			return (lo+hi)/2 + 5
+		}
+	}
+	return c.y + 5
 }
 
 // eaveChain writes the two rips and what lies between, along the eave.

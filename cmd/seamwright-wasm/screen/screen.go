@@ -9,16 +9,26 @@ package screen
 
 // Request asks for one view of a job.
 type Request struct {
-	Doc    string  `json:"doc"`    // the job file, JSON
-	Stage  string  `json:"stage"`  // one of Stages
-	Plane  int     `json:"plane"`  // which roof plane
-	Width  float64 `json:"width"`  // of the board, CSS pixels
-	Height float64 `json:"height"` // of the board
-	Slot   string  `json:"slot"`   // the reading in hand, or empty
-	Marked string  `json:"marked"` // finding that is looked at, or empty
-	Full   bool    `json:"full"`   // with loads and checks, which take their time
-	Step   string  `json:"step"`   // step of the work in hand, or empty for the first
-	Purlin int     `json:"purlin"` // purlin whose marks are shown
+	Doc    string    `json:"doc"`    // the job file, JSON
+	Stage  string    `json:"stage"`  // one of Stages
+	Plane  int       `json:"plane"`  // which roof plane
+	Width  float64   `json:"width"`  // of the board, CSS pixels
+	Height float64   `json:"height"` // of the board
+	Slot   string    `json:"slot"`   // the reading in hand, or empty
+	Marked string    `json:"marked"` // finding that is looked at, or empty
+	Full   bool      `json:"full"`   // with loads and checks, which take their time
+	Step   string    `json:"step"`   // step of the work in hand, or empty for the first
+	Purlin int       `json:"purlin"` // purlin whose marks are shown
+	Done   []string  `json:"done"`   // steps ticked
+	Reads  []Reading `json:"reads"`  // of rows and verges, on the roof
+}
+
+// Reading is how many divisions of the tape a row or a verge lies off what was
+// planned on one purlin; past it in the direction of work is positive.
+type Reading struct {
+	Of     string `json:"of"` // seam, or edge panel
+	Purlin string `json:"purlin"`
+	Ticks  int    `json:"ticks"`
 }
 
 // View is everything the page shows.
@@ -255,7 +265,32 @@ type Work struct {
 	Detail   string   `json:"detail"` // SVG of what the hand does
 	Weather  []string `json:"weather"`
 	Cautions []string `json:"cautions"`
-	Small    string   `json:"small"` // SVG of the roof with what is fixed
+	Landing  *Landing `json:"landing"` // what is read at this step
+	Cap      *CapWord `json:"cap"`
+}
+
+// Landing is a reading asked for on the roof, and what follows from it.
+type Landing struct {
+	Of       string    `json:"of"`
+	Question string    `json:"question"`
+	Read     bool      `json:"read"`
+	Whole    bool      `json:"whole"` // Text is the whole reading, not how far it is off
+	Ticks    int       `json:"ticks"`
+	Text     string    `json:"text"`
+	Say      string    `json:"say"`
+	Count    int       `json:"count"`   // purlins read
+	Gauge    string    `json:"gauge"`   // SVG
+	Verdict  string    `json:"verdict"` // "go on", "correct", "lift", "read again", "rip", or empty
+	Words    string    `json:"words"`
+	Why      string    `json:"why"`
+	Do       string    `json:"do"`
+	Notes    []Finding `json:"notes"`
+}
+
+// CapWord says whether a cap may go on.
+type CapWord struct {
+	May   bool   `json:"may"`
+	Words string `json:"words"`
 }
 
 // Step is one thing to do.

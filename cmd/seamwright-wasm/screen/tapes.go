@@ -205,14 +205,20 @@ func (b *board) drawTie(t tie, s Slot) pt {
 	along := 0.5
 	if t.edge < 0 { // off the middle, where the diagonals cross
 		along = 0.27
+		if b.crossingShown() {
+			along = 0.39
+		}
 		if strings.HasPrefix(t.slot, "crossing:") {
-			along = 0.45
+			along = 0.34
 		}
 	}
 	mid := t.a.to(t.b, along).add(t.off)
 	b.f(`<path class="hit" data-slot="%s" d="%s"/>`, t.slot, d(false, t.a.add(t.off.mul(0.6)), t.b.add(t.off.mul(0.6))))
 	switch {
 	case live:
+		for i, name := range b.names {
+			b.live[i] = name == t.from || name == t.to
+		}
 		return b.blade(t, s)
 	case t.read == 0 && t.edge >= 0:
 		if !b.taken {

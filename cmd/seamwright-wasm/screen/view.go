@@ -14,13 +14,24 @@ import (
 	"seamwright/engine/plan"
 )
 
-// Screen holds what every view needs: the catalogue.
-type Screen struct{ set builtin.Set }
+// Screen holds what every view needs: the catalogue, and the last plans made,
+// since most views are of a job that was planned a moment ago. It serves one
+// caller at a time.
+type Screen struct {
+	set   builtin.Set
+	plans [4]planned
+	next  int
+}
+
+type planned struct {
+	key  string
+	plan plan.Plan
+}
 
 // New loads the built-in catalogue.
 func New() (*Screen, error) {
 	set, err := builtin.Load()
-	return &Screen{set}, err
+	return &Screen{set: set}, err
 }
 
 var noTapes = regexp.MustCompile(`^planes\[\d+\]\.tapes$`)
@@ -39,6 +50,19 @@ func read(doc string) (job.Job, []Trouble, bool) {
 		out = append(out, Trouble{Path: p.Path, Text: strings.TrimPrefix(p.String(), p.Path+": "), Note: p.Note})
 	}
 	return j, out, !refused
+}
+
+// planOf runs a job, or gives the plan of the same text again.
+func (s *Screen) planOf(j job.Job, key string) plan.Plan {
+	for _, p := range s.plans {
+		if p.key == key {
+			return p.plan
+		}
+	}
+	p := planned{key, s.Plan(j)}
+	s.plans[s.next] = p
+	s.next = (s.next + 1) % len(s.plans)
+	return p.plan
 }
 
 // Plan runs a job.
@@ -60,7 +84,7 @@ func (s *Screen) View(req Request) View {
 	if !req.Full {
 		j = unloaded(j)
 	}
-	p := s.Plan(j)
+	p := s.planOf(j, fmt.Sprint(req.Full || given.Site == nil, " ", req.Doc))
 	v := viewer{s, req, j, given, p, &out, nil}
 	v.draw()
 	v.verdict()

@@ -49,15 +49,21 @@ func (v *viewer) work() {
 	for _, s := range steps {
 		out.Steps = append(out.Steps, Step{ID: s.ID, Hold: s.Hold, Phase: s.Phase, Title: s.Title, Text: s.Text, Panel: s.Panel, Seam: seamName.FindString(s.Title)})
 	}
-	v.marks(out, out.Steps[out.Now])
 	v.out.Work = out
+	if v.board.layout == nil {
+		return
+	}
+	in := out.Steps[out.Now]
+	v.marks(out, in)
+	v.capState(out, in)
+	v.rip(out, in)
 }
 
 // marks gives the mark of the seam in hand on one purlin, and the strip of the
 // tape round it.
 func (v *viewer) marks(out *Work, s Step) {
 	l := v.board.layout
-	if l == nil || len(l.Marks) == 0 || s.Phase != "marks" && s.Phase != "panels" && s.Phase != "edges" {
+	if l == nil || len(l.Marks) == 0 || s.Phase != "marks" && s.Phase != "panels" {
 		return
 	}
 	if s.Seam == "" && s.Phase != "marks" {
@@ -67,13 +73,10 @@ func (v *viewer) marks(out *Work, s Step) {
 		out.Purlins = append(out.Purlins, r.Purlin)
 	}
 	out.Purlin = min(max(v.req.Purlin, 0), len(l.Marks)-1)
-	row := l.Marks[out.Purlin]
-	var hit *setout.Mark
-	for i := range row.Marks {
-		if row.Marks[i].ID == s.Seam {
-			hit = &row.Marks[i]
-		}
-	}
+	result := v.assess()
+	planned := markOf(l.Marks[out.Purlin], s.Seam)
+	row := moved(l.Marks[out.Purlin], result)
+	hit := markOf(row, s.Seam)
 	if hit == nil && s.Phase == "marks" {
 		hit = &row.Marks[0]
 	}
@@ -97,6 +100,10 @@ func (v *viewer) marks(out *Work, s Step) {
 			out.From += ", flange " + string(hit.Hand)
 		}
 	}
+	if hit != nil && planned != nil && hit.At != planned.At {
+		out.From += ", moved from " + v.board.format(planned.At.Abs())
+	}
+	v.landing(out, s, planned, result)
 	out.Strip = v.tapeStrip(row, hit)
 	out.Detail = detail(hit)
 }
@@ -115,7 +122,7 @@ func (v *viewer) tapeStrip(row setout.Row, hit *setout.Mark) string {
 	var k ink
 	k.f(`<svg viewBox="0 0 %s %s" class="tapestrip" role="img" aria-label="%s" preserveAspectRatio="xMidYMin slice">`, n(w), n(h), escape(v.stripSay(row)))
 	k.f(`<rect class="bladefill" width="92" height="%s"/><path class="bladeedge" d="M92 0V%s"/>`, n(h), n(h))
-	v.graduations(&k, lo, hi, y)
+	taken := v.graduations(&k, lo, hi, y)
 	for _, m := range row.Marks {
 		my := y(m.At.MM())
 		if my < -20 || my > h+20 {
@@ -127,7 +134,7 @@ func (v *viewer) tapeStrip(row setout.Row, hit *setout.Mark) string {
 			class, size = "vee live", 16
 		}
 		k.f(`<path class="%s" d="M92 %sL%s %sM92 %sL%s %s"/>`, class, n(my), n(92+size*1.4), n(my-size*0.9), n(my), n(92+size*1.4), n(my+size*0.9))
-		k.word("stripname", m.ID, pt{6, my + 16}, 14, "start")
+		k.word("stripname", m.ID, pt{6, taken.free(my)}, 14, "start")
 		k.line("vee", pt{48, my}, pt{92, my})
 	}
 	k.WriteString(`</svg>`)
@@ -135,7 +142,8 @@ func (v *viewer) tapeStrip(row setout.Row, hit *setout.Mark) string {
 }
 
 // graduations rules the blade: halves fall by halves.
-func (v *viewer) graduations(k *ink, lo, hi float64, y func(float64) float64) {
+func (v *viewer) graduations(k *ink, lo, hi float64, y func(float64) float64) *heights {
+	taken := &heights{}
 	step, per := 12.7, 24
 	if !v.board.tape.Inches {
 		step, per = 10, 10
@@ -158,9 +166,31 @@ func (v *viewer) graduations(k *ink, lo, hi float64, y func(float64) float64) {
 				t = fmt.Sprint(int(mm))
 			}
 			k.f(`<rect class="flag" x="0" y="%s" width="46" height="20"/>`, n(y(mm)-10))
-			k.word("flagword", strings.Replace(t, "-", "−", 1), pt{23, y(mm) + 5}, 15, "middle")
+			k.word("flagword", strings.TrimPrefix(t, "-"), pt{23, y(mm) + 5}, 15, "middle")
+			*taken = append(*taken, y(mm))
 		}
 	}
+	return taken
+}
+
+// heights are the middles of what is written along the blade.
+type heights []float64
+
+// free finds a base line for a name near a mark that touches nothing written.
+func (h *heights) free(at float64) float64 {
+	best := at + 16
+	for _, off := range []float64{16, -7, 33, -24} {
+		ok := true
+		for _, y := range *h {
+			ok = ok && math.Abs(at+off-5-y) > 17
+		}
+		if ok {
+			best = at + off
+			break
+		}
+	}
+	*h = append(*h, best-5)
+	return best
 }
 
 func (v *viewer) stripSay(row setout.Row) string {

@@ -1,5 +1,11 @@
 // Written by internal/tsgen from the Go types. Do not edit.
 
+export interface Reading {
+  of: string;
+  purlin: string;
+  ticks: number;
+}
+
 export interface Request {
   doc: string;
   stage: string;
@@ -11,6 +17,8 @@ export interface Request {
   full: boolean;
   step: string;
   purlin: number;
+  done: string[] | null;
+  reads: Reading[] | null;
 }
 
 export interface Trouble {
@@ -201,6 +209,28 @@ export interface Step {
   seam: string;
 }
 
+export interface Landing {
+  of: string;
+  question: string;
+  read: boolean;
+  whole: boolean;
+  ticks: number;
+  text: string;
+  say: string;
+  count: number;
+  gauge: string;
+  verdict: string;
+  words: string;
+  why: string;
+  do: string;
+  notes: Finding[] | null;
+}
+
+export interface CapWord {
+  may: boolean;
+  words: string;
+}
+
 export interface Work {
   steps: Step[] | null;
   now: number;
@@ -213,7 +243,8 @@ export interface Work {
   detail: string;
   weather: string[] | null;
   cautions: string[] | null;
-  small: string;
+  landing: Landing | null;
+  cap: CapWord | null;
 }
 
 export interface Link {

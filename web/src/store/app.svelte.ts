@@ -35,6 +35,8 @@ const fresh = (doc: string): Kept => ({
   place: { stage: "measure", plane: 0, step: "", purlin: 0 },
   ticks: {},
   done: [],
+  reads: {},
+  frozen: "",
   base: 0,
   sent: "",
   rival: null,
@@ -76,7 +78,7 @@ class App {
     startEngine().catch((e: Error) => (this.fault = e.message));
     try {
       this.light = (await fact<Light>("light")) ?? (matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "day");
-      this.jobs = (await allJobs()).sort((a, b) => b.changed - a.changed);
+      this.jobs = (await allJobs()).map((j) => ({ ...j, reads: j.reads ?? {}, frozen: j.frozen ?? "" })).sort((a, b) => b.changed - a.changed);
       const last = await fact<string>("job");
       const j = this.jobs.find((x) => x.id === last) ?? this.jobs[0];
       this.job = j ?? fresh(blank(navigator.language === "en-US" ? "inch" : "mm"));
@@ -97,10 +99,16 @@ class App {
     void this.ask();
   }
 
+  /** The job a stage is about: on the ladder the one the first row was fixed by. */
+  docFor(stage: string): string {
+    const j = this.job!;
+    return stage === "build" && j.frozen ? j.frozen : j.doc;
+  }
+
   private request(full: boolean) {
     const j = this.job!;
     return {
-      doc: j.doc,
+      doc: this.docFor(j.place.stage),
       stage: j.place.stage,
       plane: j.place.plane,
       width: this.size.w,
@@ -110,7 +118,16 @@ class App {
       full,
       step: j.place.step,
       purlin: j.place.purlin,
+      done: [...j.done],
+      reads: Object.entries(j.reads).flatMap(([of, m]) => Object.entries(m).map(([purlin, ticks]) => ({ of, purlin, ticks }))),
     };
+  }
+
+  /** Where marks, orders and prices stand, only the whole plan will do: the
+   *  checks may ask for more purlins. The quick one follows the thumb. */
+  private needsFull(): boolean {
+    const stage = this.job!.place.stage;
+    return this.hasSite() && (this.fullFor === this.docFor(stage) || (stage !== "measure" && stage !== "roof"));
   }
 
   private async ask(): Promise<void> {
@@ -118,28 +135,31 @@ class App {
     do {
       this.again = false;
       const turn = ++this.turn;
-      const doc = this.job!.doc;
+      const full = this.needsFull();
+      const r = this.request(full);
+      if (full && this.fullFor !== r.doc) this.busy = true;
       performance.mark("ask");
-      const v = await askView(this.request(false));
+      const v = await askView(r);
+      this.busy = false;
       if (v.error) {
         this.fault = v.error;
         break;
       }
       this.fault = "";
-      if (turn === this.turn && !this.again) this.show(v, doc);
+      if (full) this.fullFor = r.doc;
+      if (turn === this.turn && !this.again) this.show(v, full);
     } while (this.again);
     this.asking = false;
     this.later();
   }
 
-  /** Keeps the last word of the long checks, marked as old, until the next one. */
-  private show(v: View, doc: string): void {
-    if (this.hasSite() && this.view) {
+  /** While only the quick plan is there, what the checks last said stays, as old. */
+  private show(v: View, full: boolean): void {
+    if (!full && this.hasSite() && this.view) {
       v.checks = this.view.checks;
       const known = new Set((v.findings ?? []).map((f) => f.code + f.where));
-      const old = (this.view.findings ?? []).filter((f) => f.late && !known.has(f.code + f.where));
+      const old = (this.view.findings ?? []).filter((f) => checked(f) && !known.has(f.code + f.where)).map((f) => ({ ...f, late: true, placed: false }));
       v.findings = [...(v.findings ?? []), ...old].sort((a, b) => rank(a) - rank(b));
-      if (this.fullFor === doc) v.short = { ...v.short, badge: this.view.short.badge, stops: this.view.short.stops, warns: this.view.short.warns };
     }
     this.view = v;
     performance.mark("shown");
@@ -147,32 +167,36 @@ class App {
   }
 
   hasSite(): boolean {
-    return this.job ? "site" in (JSON.parse(this.job.doc) as object) : false;
+    if (!this.job) return false;
+    const doc = this.docFor(this.job.place.stage);
+    if (doc !== this.siteOf[0]) this.siteOf = [doc, "site" in (JSON.parse(doc) as object)];
+    return this.siteOf[1];
   }
+  private siteOf: [string, boolean] = ["", false];
 
   /** The long checks and the price range run when the hand rests. */
   private later(): void {
     clearTimeout(this.full);
     const doc = this.job!.doc;
-    if (this.fullFor === doc) return;
+    if (this.rested === doc) return;
     this.full = setTimeout(async () => {
-      this.busy = true;
-      if (this.hasSite()) {
+      if (this.asking || this.job?.doc !== doc) return;
+      if (this.hasSite() && this.fullFor !== this.docFor(this.stage)) {
+        this.busy = true;
         const v = await askView(this.request(true));
-        if (v.error || this.job?.doc !== doc) {
-          this.busy = false;
-          return this.job?.doc !== doc ? this.later() : undefined;
-        }
-        const quick = new Set((this.view?.findings ?? []).filter((f) => !f.late).map((f) => f.code + f.where));
-        v.findings = (v.findings ?? []).map((f) => ({ ...f, late: !quick.has(f.code + f.where) }));
-        this.fullFor = doc;
-        this.view = this.view ? { ...this.view, findings: v.findings, checks: v.checks, short: v.short, not_checked: v.not_checked, assumed: v.assumed } : v;
-      } else this.fullFor = doc;
+        this.busy = false;
+        if (v.error || this.job?.doc !== doc) return;
+        this.fullFor = this.docFor(this.stage);
+        this.refresh(); // the place may have changed meanwhile; the plan is kept by the engine
+      }
       const r = await compare(doc);
-      if (!r.error && this.job?.doc === doc) this.range = r;
-      this.busy = false;
+      if (!r.error && this.job?.doc === doc) {
+        this.range = r;
+        this.rested = doc;
+      }
     }, 700);
   }
+  private rested = "";
 
   // ── changes ──────────────────────────────────────────────────────────────
 
@@ -262,16 +286,28 @@ class App {
     this.keep({ ...this.job, ticks });
   }
 
-  /** Ticks a step of the work and goes on to the next, or takes it back. */
-  stepDone(id: string, next: string): void {
+  /** Ticks a step of the work and goes on to the next. The first row that is
+   *  fixed freezes the plan it was fixed by. */
+  stepDone(id: string, next: string, fixes: boolean): void {
     if (!this.job) return;
-    this.keep({ ...this.job, done: [...this.job.done.filter((d) => d !== id), id], place: { ...this.job.place, step: next } });
+    const frozen = this.job.frozen || (fixes ? this.job.doc : "");
+    this.keep({ ...this.job, frozen, done: [...this.job.done.filter((d) => d !== id), id], place: { ...this.job.place, step: next } });
     this.refresh();
   }
 
   stepBack(to: string): void {
     if (!this.job) return;
     this.keep({ ...this.job, done: this.job.done.filter((d) => d !== to), place: { ...this.job.place, step: to } });
+    this.refresh();
+  }
+
+  /** Writes how far a row or verge lies off its mark; null rubs it out. */
+  landed(of: string, purlin: string, ticks: number | null): void {
+    if (!this.job) return;
+    const row = { ...this.job.reads[of] };
+    if (ticks === null) delete row[purlin];
+    else row[purlin] = ticks;
+    this.keep({ ...this.job, reads: { ...this.job.reads, [of]: row } });
     this.refresh();
   }
 
@@ -285,7 +321,7 @@ class App {
     this.marked = "";
     this.view = null;
     this.range = null;
-    this.fullFor = "";
+    this.fullFor = this.rested = "";
     this.list = false;
     void keepFact("job", j.id).catch(() => {});
     this.refresh();
@@ -331,6 +367,8 @@ class App {
   }
 }
 
+/** Findings that only loads and checks can have. */
+const checked = (f: Finding) => !/^(survey|roof|slope|purlins|support|rip|panel|channel|work|marks|heat|cut|plan|job|setout|clip)\./.test(f.code);
 const rank = (f: Finding) => (f.level === "stop" ? 0 : f.level === "warn" ? 1 : 2);
 
 export const app = new App();

@@ -20,6 +20,8 @@ export interface Kept {
   place: Place;
   ticks: { [id: string]: number }; // what was ticked, and when
   done: string[]; // steps of the work that are done, in order
+  reads: { [of: string]: { [purlin: string]: number } }; // rows and verges as read, in divisions of the tape
+  frozen: string; // the job as it was when the first row was fixed; rows fixed are never planned again
   base: number; // version of the server this stands on; 0: not there yet
   sent: string; // doc the server has
   rival: { doc: string; version: number; mine: number } | null; // another device's, until settled

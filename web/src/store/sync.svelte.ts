@@ -115,6 +115,8 @@ const begun = (id: string): Kept => ({
   place: { stage: "measure", plane: 0, step: "", purlin: 0 },
   ticks: {},
   done: [],
+  reads: {},
+  frozen: "",
   base: 0,
   sent: "",
   rival: null,
