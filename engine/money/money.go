@@ -42,6 +42,12 @@ func (a Amount) Scale(f float64) Amount {
 	return Amount{a.d.Mul(decimal.NewFromFloat(f).Round(6))}.Round()
 }
 
+// Per returns a divided by a measure such as an area, rounded to hundredths,
+// halves away from zero. f must be above zero.
+func (a Amount) Per(f float64) Amount {
+	return Amount{a.d.DivRound(decimal.NewFromFloat(f), 12)}.Round()
+}
+
 // Round returns a in whole hundredths, halves away from zero (commercial
 // rounding; common practice, no source).
 func (a Amount) Round() Amount { return Amount{a.d.Round(2)} }

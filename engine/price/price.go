@@ -175,6 +175,6 @@ func (q *quoter) sums() {
 	s.Tax = s.Net.Scale(float64(q.shop.Tax))
 	s.Total = s.Net.Add(s.Tax)
 	if q.count.Area > 0 {
-		q.out.PerArea = s.Net.Scale(1 / q.count.Area)
+		q.out.PerArea = s.Net.Per(q.count.Area)
 	}
 }
