@@ -97,6 +97,9 @@ const (
 func Find(in Input) *Loads {
 	l := &Loads{Plane: in.Plane.Name, Slope: in.Layout.Slope, in: in, memo: map[string]segmentWind{}}
 	l.grid = newGrid(in.Layout)
+	if l.grid.Bare > 1e-3 {
+		l.say(finding.Stop, "loads.bare", "", fmt.Sprintf("%.2f m² of the cover lie over no purlin", l.grid.Bare), "nothing carries the load there", "add a purlin")
+	}
 	l.selfWeight()
 	if in.Site == nil {
 		l.skip("wind, snow and live load: the job has no site; write site: {standard: …, wind: …, snow: …, live: …}")

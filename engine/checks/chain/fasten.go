@@ -374,6 +374,9 @@ func (r *runner) checkChannel(i int, p pulled) []checks.Check {
 	s := r.screw(r.in.System.ChannelScrew)
 	j := fastener.Joint{Where: where, Screw: s, Count: 1, Side: fastener.Side{Kind: "channel", Thickness: channelWall}, Main: r.wood.member, Edge: r.in.System.Channel.EdgeDistance.MM()}
 	j.Main.Where = where
+	if q := r.in.Plane.Rafters; q != nil && q.Depth != nil {
+		j.Depth = q.Depth.MM() // the verge member is an outer rafter
+	}
 	j.Screw.Head = fastener.Countersunk
 	list := r.screws(where, j, r.in.System.ChannelScrew, q)
 	return list

@@ -278,11 +278,58 @@ func (r *runner) report() {
 			most.down, most.downRow = d.down, d.downRow
 		}
 	}
+	r.engagement(demands)
 	if worstUp >= 0 {
 		r.judge(plate.Uplift, worstUp, most, all)
 	}
 	if worstDown >= 0 {
 		r.judge(plate.Download, worstDown, most, all)
+	}
+}
+
+// engagement asks what grip an edge channel keeps: laid depth less cold shrinkage,
+// tolerance and the inward travel of the bent panel. The travel lies between none,
+// where something holds the seam, and what a free edge of linear theory does; so
+// only a grip that fails without any travel exceeds.
+func (r *runner) engagement(demands []demand) {
+	const id, what, source = "panel.engagement", "grip left in the edge channel, needed against left", "geometry of a sagging strip, 8 w²/(3 s); limits of the supplier"
+	rules, m := r.in.System.Rules, r.in.Layout.Movement
+	best := checks.Check{}
+	found := false
+	for i := range r.built {
+		b := &r.built[i]
+		if b.up == nil || b.panel.Left.Channel == "" && b.panel.Right.Channel == "" {
+			continue
+		}
+		p := demands[i].up / 1000
+		travel := p * p * b.up.Shortening.Value // grows with the square of the pressure
+		if down := demands[i].down / 1000; b.down != nil {
+			travel = math.Max(travel, down*down*b.down.Shortening.Value)
+		}
+		e := plate.Engagement{Depth: r.in.System.Channel.Grip.MM(), Shrinkage: m.Across.Opening, Tolerance: rules.EndTolerance.MM(), Shortening: travel, Minimum: rules.LeastEngagement.MM()}
+		left, enough, err := e.Left()
+		if err != nil {
+			continue
+		}
+		c := checks.Check{ID: id, Where: b.name() + ", edge channel", What: what, Demand: e.Minimum, Capacity: math.Max(0, left+travel), Unit: "mm", Combination: demands[i].upRow, Source: source,
+			Trace: []cite.Step{
+				{Symbol: "e", What: "grip as laid", Value: e.Depth, Unit: "mm", Source: r.in.System.Name, Standing: cite.Given},
+				{Symbol: "c", What: "shrinkage of one module from fixing to coldest", Value: e.Shrinkage, Unit: "mm", Source: "thermal movement of the set-out", Standing: cite.Computed},
+				{Symbol: "t", What: "tolerance", Value: e.Tolerance, Unit: "mm", Source: r.in.System.Name, Standing: cite.Given},
+				{Symbol: "s", What: "inward travel of a free edge, linear theory", Value: travel, Unit: "mm", Source: "plate held at clips", Standing: cite.Computed},
+				{Symbol: "left", What: "grip left if the edge is free to travel", Value: left, Unit: "mm", Equation: "e − c − t − s", Inputs: []cite.Term{cite.In("e", e.Depth, "mm"), cite.In("c", e.Shrinkage, "mm"), cite.In("t", e.Tolerance, "mm"), cite.In("s", travel, "mm")}, Source: source, Standing: cite.Computed}}}
+		c = checks.Compare(c)
+		if c.Verdict == checks.Meets && !enough {
+			c.Verdict, c.Utilisation, c.Capacity = checks.NotChecked, 0, math.Max(0, left)
+			c.Findings = append(c.Findings, cite.Finding{Level: cite.Warn, Code: "panel-engagement", Where: c.Where, What: fmt.Sprintf("a free edge would keep %.1f mm of grip in the channel, %.1f mm are asked for", math.Max(0, left), e.Minimum),
+				Why: "the bent panel pulls its edge inwards; how far, depends on what holds it", Source: source, Do: "ask the supplier for a rating with this edge, or set the channel screws and purlins closer"})
+		}
+		if !found || c.Verdict == checks.Exceeds && best.Verdict != checks.Exceeds || c.Verdict == checks.NotChecked && best.Verdict == checks.Meets || c.Verdict == best.Verdict && c.Capacity < best.Capacity {
+			best, found = c, true
+		}
+	}
+	if found {
+		r.add(best)
 	}
 }
 

@@ -652,7 +652,7 @@ func (p *path) sideways(share float64, across bool) map[string]float64 {
 		if !across {
 			wide = run / 2
 		}
-		drag = math.Max(drag, float64(l.Wind.MinimumHorizontal)*wide*rise)
+		drag = math.Max(drag+p.friction(across), float64(l.Wind.MinimumHorizontal)*wide*rise)
 	}
 	for _, c := range p.in.Table.Cases {
 		switch c.Action {
@@ -667,6 +667,18 @@ func (p *path) sideways(share float64, across bool) map[string]float64 {
 		}
 	}
 	return out
+}
+
+// friction is the larger force along the roof surface (EN 1991-1-4 7.5) of the two
+// winds in a direction.
+func (p *path) friction(across bool) float64 {
+	most := 0.0
+	for _, f := range p.runner.in.Loads.Wind.Friction {
+		if slope := f.From == wind.FromHead || f.From == wind.FromEave; slope == across {
+			most = math.Max(most, f.Newtons)
+		}
+	}
+	return most
 }
 
 func (p *path) baseShear() (combine.Base, error) {
