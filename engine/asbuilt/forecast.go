@@ -17,11 +17,8 @@ func (a *assessor) forecast(c *chain, x rip, p ramp) RipForecast {
 		}
 		v := a.vOf(x.seam, row.Purlin)
 		e := a.frontAt(c, v)
-		next := RipNext{
-			Purlin: row.Purlin, Planned: row.Rip,
-			Going: band(w, a.z(v.MM()), row.Rip, x.by),
-			Least: min(a.rules.LeastRip, row.Rip), Most: max(a.rules.WidestRip, row.Rip),
-		}
+		next := a.bound(row)
+		next.Going = band(w, a.z(v.MM()), row.Rip, x.by)
 		next.Advised = row.Rip + length.Length(x.by)*p.after(e, n)
 		f.Fits = f.Fits && within(next, next.Going.Mean)
 		f.Sure = f.Sure && within(next, next.Going.Low) && within(next, next.Going.High)
@@ -29,6 +26,11 @@ func (a *assessor) forecast(c *chain, x rip, p ramp) RipForecast {
 		f.Rows = append(f.Rows, next)
 	}
 	return f
+}
+
+// bound is the planned width at a purlin and what it may come out at.
+func (a *assessor) bound(row setout.RipRow) RipNext {
+	return RipNext{Purlin: row.Purlin, Planned: row.Rip, Least: min(a.rules.LeastRip, row.Rip), Most: max(a.rules.WidestRip, row.Rip)}
 }
 
 func within(n RipNext, w length.Length) bool { return w >= n.Least && w <= n.Most }

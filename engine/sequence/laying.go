@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"seamwright/engine/asbuilt"
 	"seamwright/engine/length"
 	"seamwright/engine/roof"
 	"seamwright/engine/saw"
@@ -19,12 +20,14 @@ type layer struct {
 	fixed   map[string]bool // seams and channels
 	ripped  map[string]bool
 	panelsN int
+	gauges  map[string]asbuilt.Limits
 }
 
 // panels follows the order of laying that the set-out chose. A panel is taped
 // and closed before it is lifted: at a wall nobody reaches its head afterwards.
 func (w *writer) panels(l setout.Layout) {
-	y := layer{writer: w, l: l, laid: map[string]bool{}, fixed: map[string]bool{}, ripped: map[string]bool{}}
+	y := layer{writer: w, l: l, laid: map[string]bool{}, fixed: map[string]bool{}, ripped: map[string]bool{},
+		gauges: asbuilt.Gauges(asbuilt.Input{Layout: l, Tape: w.tape, Rules: asbuilt.RulesFor(w.sys, l, w.tape, w.shop.RipKerf)})}
 	w.step("panels", "", "Tape and close the ends on the bench", "Before a panel is lifted: breather tape and a closure with weep holes at its eave end, tight tape and a closure at its head. Only on cut ends, clean and dry, film pulled back first. Edge panels get theirs once they are ripped.")
 	y.fixedPoint()
 	y.starter()
@@ -142,9 +145,24 @@ func (y *layer) clip(p setout.Panel, seams []string) {
 			continue
 		}
 		y.fixed[id] = true
-		y.step("panels", p.ID, "Clip "+id, "Against %s on %s, flange %s, %d screws a clip, all of them before the next panel. Read the mark: within %s go on, more correct at the next seams, more than %s lift the panel.",
-			p.ID, counted(clipsOn(y.l, id), "purlin"), y.seam(id).Hand, y.sys.Clip.ScrewsUsed, y.writer.l(2*y.tape.Tick), y.writer.l(4*y.tape.Tick))
+		y.step("panels", p.ID, "Clip "+id, "Against %s on %s, flange %s, %d screws a clip, all of them before the next panel. %s",
+			p.ID, counted(clipsOn(y.l, id), "purlin"), y.seam(id).Hand, y.sys.Clip.ScrewsUsed, y.gauge(id))
 	}
+}
+
+// gauge says what to hold a row against: what the joints still to come can take
+// back and the edge panels can take up is corrected, the rest is lifted.
+func (y *layer) gauge(seam string) string {
+	g := y.gauges[seam]
+	down := func(l length.Length) string { return y.tape.Format(l, length.Down) }
+	far := g.LiftAhead < length.Max || g.LiftShort < length.Max
+	switch {
+	case g.LiftAhead <= g.GoOn && g.LiftShort <= g.GoOn:
+		return "Read the mark: within " + down(g.GoOn) + " go on, more lift the panel."
+	case far:
+		return "Read the mark: within " + down(g.GoOn) + " go on; up to " + down(g.LiftAhead) + " past or " + down(g.LiftShort) + " short of it enter the reading and correct as it advises; farther off lift the panel."
+	}
+	return "Read the mark: within " + down(g.GoOn) + " go on; farther off enter the reading first."
 }
 
 func pieceName(p setout.Panel) string {

@@ -6,6 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"seamwright/engine/asbuilt"
 	"seamwright/engine/builtin"
 	"seamwright/engine/catalogue"
 	"seamwright/engine/finding"
@@ -189,5 +190,36 @@ func TestPurlinsOfAStepAreMeasuredFromTheirOwnCorner(t *testing.T) {
 	s := o.Steps[at(o, "Fix the missing purlins")].Text
 	if !strings.Contains(s, "up from D") || !strings.Contains(s, "up from A") {
 		t.Error(s)
+	}
+}
+
+// What a clip row is held against is what the readings will say of it: the joints
+// and edge panels of this roof, not a number of tape divisions.
+func TestClipStepsCarryTheirGauge(t *testing.T) {
+	l, _, o, sys := laid(t, job.Plane{}, job.Wishes{}, "twin10-1000", rect(5000, 2000)...)
+	set, err := builtin.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	gauges := asbuilt.Gauges(asbuilt.Input{Layout: l, Tape: length.WholeMM, Rules: asbuilt.RulesFor(sys, l, length.WholeMM, set.Shop("mm").RipKerf)})
+	n := 0
+	for _, s := range o.Steps {
+		id, ok := strings.CutPrefix(s.Title, "Clip ")
+		if !ok {
+			continue
+		}
+		n++
+		g := gauges[id]
+		for _, want := range []string{
+			"within " + length.WholeMM.Format(g.GoOn, length.Down),
+			length.WholeMM.Format(g.LiftAhead, length.Down) + " past", length.WholeMM.Format(g.LiftShort, length.Down) + " short",
+		} {
+			if !strings.Contains(s.Text, want) {
+				t.Errorf("%s does not say %q: %s", s.Title, want, s.Text)
+			}
+		}
+	}
+	if n == 0 {
+		t.Error("no row is clipped")
 	}
 }
