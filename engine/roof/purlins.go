@@ -19,7 +19,7 @@ func (b *builder) purlins() {
 			"the two lists must name the same purlins", "write one distance on the right for each on the left")
 		return
 	}
-	last := length.Length(-1)
+	last, lastRight := length.Length(-1), length.Length(-1)
 	for i, d := range found {
 		where := fmt.Sprintf("purlins.found[%d]", i)
 		if d <= last {
@@ -30,7 +30,12 @@ func (b *builder) purlins() {
 		last = d
 		r := d
 		if len(right) != 0 {
-			r = right[i]
+			if r = right[i]; r <= lastRight {
+				b.say(finding.Stop, "roof.purlin-order", fmt.Sprintf("purlins.found_right[%d]", i), fmt.Sprintf("purlin %d would cross the one before it", i+1),
+					"its right end does not lie above that one's", "list running distances from the eave face, the same purlins as on the left")
+				return
+			}
+			lastRight = r
 		}
 		line, ok := b.across(d, r)
 		if !ok {

@@ -143,3 +143,13 @@ func TestDoubts(t *testing.T) {
 		}
 	}
 }
+
+// Purlins do not cross: both lists run from the eave up.
+func TestPurlinListsRunUp(t *testing.T) {
+	four := [][2]float64{{0, 0}, {4000, 0}, {4000, 3000}, {0, 3000}}
+	for _, c := range [][2][]length.Length{{list(40, 40), nil}, {list(40, 900), list(40, 30)}, {list(-5), nil}, {list(40, 900), list(40)}} {
+		if _, found := build(func(p *job.Plane) { p.Purlins.Found, p.Purlins.Right = c[0], c[1] }, four...); !finding.HasStop(found) {
+			t.Errorf("%v and %v were let pass", c[0], c[1])
+		}
+	}
+}

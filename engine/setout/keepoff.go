@@ -90,6 +90,9 @@ func holeReach(c catalogue.Clip) length.Length {
 // place counts once, any other one where it stands.
 func (s *search) hitCounter() func(o length.Length) int {
 	ps := places(s.in, s.dir.skew)
+	if len(ps) == 0 {
+		return func(length.Length) int { return 0 }
+	}
 	shiftR, shiftL := row(s.in.System, 0, FlangeRight), row(s.in.System, 0, FlangeLeft)
 	return func(o length.Length) int {
 		n := 0
