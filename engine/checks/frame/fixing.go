@@ -92,6 +92,7 @@ func (r *runner) uplift(k Kind) (w worst, at string, err error) {
 			level = OnPost
 		}
 		s := r.study(m, level)
+		s.feet = true
 		sin := math.Sin(s.tilt)
 		slides := map[string][]float64{}
 		known := map[string][]float64{} // reactions along the slope, by what the member feels

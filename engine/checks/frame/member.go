@@ -21,6 +21,7 @@ type study struct {
 	tilt   float64         // slope in radians
 	units  map[[2]int]*timber.Solved
 	loaded []bool // by case: puts a load on the member
+	feet   bool   // only reactions are wanted
 }
 
 func (r *runner) study(m *Member, k Kind) *study {
@@ -145,7 +146,21 @@ func (s *study) solved(v variant, of int, p pattern, first, count int) (*timber.
 	if len(parts) == 0 {
 		return s.m.line(nil).Solve()
 	}
-	return timber.Sum(parts, factors), nil
+	return s.sum(parts, factors), nil
+}
+
+// sum adds solved cases, or no more than their reactions where only those are wanted.
+func (s *study) sum(parts []*timber.Solved, factors []float64) *timber.Solved {
+	if !s.feet {
+		return timber.Sum(parts, factors)
+	}
+	out := &timber.Solved{Reactions: make([]float64, len(s.m.Supports))}
+	for k, p := range parts {
+		for i, r := range p.Reactions {
+			out.Reactions[i] += factors[k] * r
+		}
+	}
+	return out
 }
 
 // patterns lists which case is taken with which patterns in a combination.
@@ -260,7 +275,7 @@ func (s *study) point(visit func(timber.Design, variant, *timber.Solved, string)
 			return err
 		}
 		for i, x := range s.pointPlaces() {
-			visit(d, v, timber.Sum([]*timber.Solved{base, points[i]}, []float64{1, f * s.in.Point * math.Cos(s.tilt)}), fmt.Sprintf(", concentrated load of %.0f N at %.0f mm", s.in.Point, x))
+			visit(d, v, s.sum([]*timber.Solved{base, points[i]}, []float64{1, f * s.in.Point * math.Cos(s.tilt)}), fmt.Sprintf(", concentrated load of %.0f N at %.0f mm", s.in.Point, x))
 		}
 	}
 	return nil
