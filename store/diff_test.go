@@ -45,3 +45,27 @@ func TestDiff(t *testing.T) {
 		t.Error("broken JSON was compared")
 	}
 }
+
+// Whatever two documents hold: a document does not differ from itself, both
+// directions find as much, and depth never fails.
+func FuzzDiff(f *testing.F) {
+	for _, d := range []string{`{"planes":[{"name":"p","tapes":{"AC":"1"}}]}`, `{"planes":[{"name":"q"},{"name":"p"}]}`, `{"a":[1,null,{"name":""}]}`, `[]`, `"\\\"["`, `{"a":1e999}`} {
+		f.Add([]byte(d), []byte(`{"planes":[{"name":"p"},{"name":"p"}],"a":null}`))
+	}
+	f.Fuzz(func(t *testing.T, a, b []byte) {
+		if !json.Valid(a) || !json.Valid(b) {
+			return
+		}
+		if d := depth(a); d < 0 || d > len(a) {
+			t.Errorf("depth %d of %d bytes", d, len(a))
+		}
+		if same, err := Diff(a, a); err == nil && len(same) != 0 {
+			t.Errorf("%s differs from itself: %v", a, same)
+		}
+		there, err := Diff(a, b)
+		back, err2 := Diff(b, a)
+		if (err == nil) != (err2 == nil) || len(there) != len(back) {
+			t.Errorf("%d there, %d back, %v %v", len(there), len(back), err, err2)
+		}
+	})
+}
