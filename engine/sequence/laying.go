@@ -75,11 +75,10 @@ func (y *layer) fixedPoint() {
 	}
 }
 
-// starter fixes the row that laying begins from. At a wall the first panel goes
-// in before it.
+// starter fixes the row that laying begins from, unless a panel goes in before it.
 func (y *layer) starter() {
 	k := y.l.Work
-	if k.Starter == "" || k.Walled {
+	if k.Starter == "" || k.First {
 		return
 	}
 	y.step("panels", "", "Fix the starter row "+strings.Join(k.Row, ", "), "Clips on the string at every purlin, flange %s, %d of %d holes screwed. It is marked before its panel; all later rows locate off the panels and their marks only check.",
@@ -110,14 +109,14 @@ func (y *layer) panel(id string) setout.Panel {
 func (y *layer) lay(o setout.Laying) {
 	p := y.panel(o.Panel)
 	if p.Rip && !y.ripped[p.ID] {
-		y.rip(p, o.How == setout.IntoWall)
+		y.rip(p, o.How == setout.IntoWall || o.How == setout.OnMarks)
 	}
 	if o.How == setout.IntoWall {
 		y.channels(func(c setout.Channel) bool { return holds(c, p.ID) })
 	}
 	way := how(o.How)
-	if o.How == setout.IntoWall && len(o.Seams) > 0 {
-		way += " Then its upstand " + y.writer.l(y.sys.Clip.HoleOffset) + " short of the hole line of " + strings.Join(o.Seams, ", ") + "."
+	if (o.How == setout.IntoWall || o.How == setout.OnMarks) && len(o.Seams) > 0 {
+		way += " Its upstand stands " + y.writer.l(y.sys.Clip.HoleOffset) + " short of the hole line of " + strings.Join(o.Seams, ", ") + "."
 	}
 	text := pieceName(p) + ", " + y.cut(p.ID) + " long" + y.bevel(p) + ". " + way + " Film back 2 in (50 mm) along the edges."
 	if over, ok := y.overhang(p); ok {
@@ -195,6 +194,8 @@ func how(s string) string {
 		return "Sideways, into the row of clips first, then down."
 	case setout.IntoWall:
 		return "Into the channel at the wall first."
+	case setout.OnMarks:
+		return "To its marks, before any clip is fixed."
 	}
 	return "On the purlins; its channels go on after it."
 }

@@ -106,7 +106,7 @@ func TestOrderOfWorkForgetsNothing(t *testing.T) {
 			}
 		}
 		starters := map[string]bool{}
-		if !l.Work.Walled {
+		if !l.Work.First {
 			for _, s := range l.Work.Row {
 				starters[s] = true
 			}

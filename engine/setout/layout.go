@@ -190,13 +190,14 @@ type Work struct {
 	Starter string   `json:"starter"` // seam whose clips are fixed first, on marks
 	Row     []string `json:"row"`     // every seam of the starter row: a notch can part it
 	Walled  bool     `json:"walled"`  // the first panel goes into a channel at a wall
+	First   bool     `json:"first"`   // a panel goes down before the starter row, whose clips are fixed against it
 	Order   []Laying `json:"order"`
 }
 
 // Laying is one panel in the order of work.
 type Laying struct {
 	Panel string   `json:"panel"`
-	How   string   `json:"how"`             // OverWings, UnderWing, Sideways, IntoWall or Channels
+	How   string   `json:"how"`             // OverWings, UnderWing, Sideways, IntoWall, OnMarks or Channels
 	Seams []string `json:"seams,omitempty"` // clips fixed against it afterwards
 }
 

@@ -10,6 +10,7 @@ import (
 // The ways a panel goes in.
 const (
 	IntoWall  = "first, into the wall channel"
+	OnMarks   = "first, to its marks"
 	OverWings = "over the flanges"
 	UnderWing = "under the wings"
 	Sideways  = "sideways"
@@ -42,6 +43,9 @@ func (b *builder) work() {
 		}
 	}
 	b.out.Work.Starter = b.out.Seams[b.starterI].ID
+	// With one row of seams every panel is an edge panel: one goes down first, to
+	// its marks, and the row is fixed against it.
+	b.out.Work.First = w.walled || len(b.out.Work.Row) == len(b.out.Seams)
 	b.out.Work.Order = b.order(w, start)
 }
 
@@ -66,7 +70,7 @@ func (b *builder) starter(from string) int {
 // order lists the panels in the order of laying: those with a neighbour beyond
 // them, away from the starter row; then the edge panels that nothing locates
 // off. At a wall the edge panels come first, because nothing enters sideways
-// there.
+// there; so they do where there is nothing but edge panels.
 func (b *builder) order(w workHands, start length.Length) []Laying {
 	ahead, behind := b.parted(start)
 	leftwards := w.from == "right"
@@ -74,9 +78,13 @@ func (b *builder) order(w workHands, start length.Length) []Laying {
 		ahead, behind = behind, ahead
 	}
 	var out, edges []Laying
-	if w.walled {
+	if b.out.Work.First {
+		how := OnMarks
+		if w.walled {
+			how = IntoWall
+		}
 		for _, p := range behind {
-			out = append(out, Laying{Panel: p.ID, How: IntoWall, Seams: b.sideSeams(p, !leftwards)})
+			out = append(out, Laying{Panel: p.ID, How: how, Seams: b.sideSeams(p, !leftwards)})
 		}
 		behind = nil
 	}

@@ -21,7 +21,7 @@ func TestOrderFixesEverySeamOnce(t *testing.T) {
 		i.Wishes.Start = rapid.SampledFrom([]string{"", "left", "right", "middle"}).Draw(t, "start")
 		_, l := laidOut(t, i)
 		laid, fixed := map[string]int{}, map[string]int{}
-		if !l.Work.Walled {
+		if !l.Work.First {
 			for _, s := range l.Work.Row {
 				fixed[s]++
 			}
@@ -111,23 +111,25 @@ func TestFirstPanelAtAWallIsReadFromTheString(t *testing.T) {
 	}
 }
 
-// Two panels, one seam: the first one laid has no neighbour, the second has.
-// By hand for flange right: the holes lie 5/8 − 1/8 in inside the first panel's
-// own face, so 1/4 in of rib less 1/2 in is added, not taken off.
+// Two panels, one seam: both are edge panels. One goes down to its marks, read
+// from the hole line: by hand 5/8 in and 1/4 in of rib come off, 7/8 in; the row
+// is fixed against it, and the other is read from its face: 1/8 + 1/4 = 3/8 in.
 func TestTwoPanelRoof(t *testing.T) {
 	i := with(t, nil, [2]string{"0", "0"}, [2]string{"40", "0"}, [2]string{"40", "96"}, [2]string{"0", "96"})
 	flush := length.Length(0)
 	i.Wishes.SetIn = &flush
-	l := best(t, i)
-	if len(l.Panels) != 2 {
-		t.Fatalf("%d panels, want 2", len(l.Panels))
-	}
-	r := readingOf(t, l, "P2")
-	if l.Work.Order[0].Panel != "P2" || r.From != "clip-hole line of S1" || r.TakeOff != -in("1/4") {
-		t.Errorf("first %s from %q take off %v; want P2 from the hole line, −1/4 in", l.Work.Order[0].Panel, r.From, r.TakeOff)
-	}
-	if r = readingOf(t, l, "P1"); r.From != "face of the panel beyond S1" {
-		t.Errorf("second from %q", r.From)
+	for start, order := range map[string][2]string{"left": {"P1", "P2"}, "right": {"P2", "P1"}} {
+		i.Wishes.Start = start
+		l := best(t, i)
+		if len(l.Panels) != 2 || l.Work.Order[0].Panel != order[0] || l.Work.Order[0].How != OnMarks || len(l.Work.Order[0].Seams) != 1 || l.Work.Order[1].How != Sideways {
+			t.Fatalf("from the %s: %+v", start, l.Work)
+		}
+		if r := readingOf(t, l, order[0]); r.From != "clip-hole line of S1" || r.TakeOff != in("7/8") {
+			t.Errorf("%s from %q take off %v; want the hole line, 7/8 in", order[0], r.From, r.TakeOff)
+		}
+		if r := readingOf(t, l, order[1]); r.From != "face of the panel beyond S1" || r.TakeOff != in("3/8") {
+			t.Errorf("%s from %q take off %v; want the neighbour, 3/8 in", order[1], r.From, r.TakeOff)
+		}
 	}
 }
 
