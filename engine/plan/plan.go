@@ -109,6 +109,9 @@ type Input struct {
 	// Thorough adds what takes its time: the large-deflection bracket of the worst
 	// panels, levers, and the curves of spacing, wind and snow. Up to a few seconds.
 	Thorough bool
+	// Quick leaves loads and checks out, for a drawing that follows the thumb; the
+	// plan then says that nothing was checked.
+	Quick bool
 }
 
 // Run plans a job. It never fails: what stands in the way is a finding at level
@@ -307,6 +310,9 @@ func (r *runner) costOf(l setout.Layout) money.Amount {
 // loadsAndChecks finds the loads on every plane and runs every check on it. Marks
 // and cut lists do not wait for either.
 func (r *runner) loadsAndChecks() {
+	if r.in.Quick {
+		return
+	}
 	for i := range r.out.Planes {
 		p := &r.out.Planes[i]
 		if p.Layout == nil {
@@ -339,7 +345,7 @@ const closest = 250 * length.Millimetre
 // the rules of the system downwards, so that the first that passes has the fewest
 // lines. Planes at a ridge are checked as single planes here.
 func (r *runner) fitPurlins(p job.Plane, out *Plane, before []finding.Finding) {
-	if p.Purlins.Choose != "by checks" || out.Layout == nil || p.Built != nil {
+	if r.in.Quick || p.Purlins.Choose != "by checks" || out.Layout == nil || p.Built != nil {
 		return
 	}
 	if r.in.Job.Site == nil {
