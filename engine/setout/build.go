@@ -178,7 +178,7 @@ func (b *builder) squareEnds(p *Panel, bl, br, tl, tr geom.Point) {
 		p.EaveRun, bl.V, br.V = 0, bottom, bottom
 	}
 	if p.HeadRun.Abs() <= step {
-		if low := min(tl.V, tr.V); b.closedHead() && low > bottom {
+		if low := min(tl.V, tr.V); b.closedHead((tl.U+tr.U)/2) && low > bottom {
 			top = low
 		}
 		p.HeadRun, tl.V, tr.V = 0, top, top
@@ -187,9 +187,10 @@ func (b *builder) squareEnds(p *Panel, bl, br, tl, tr geom.Point) {
 	p.Length = max(tl.V, tr.V) - min(bl.V, br.V)
 }
 
-func (b *builder) closedHead() bool {
+// closedHead reports whether the head over U = u meets a wall or a ridge.
+func (b *builder) closedHead(u length.Length) bool {
 	for _, e := range b.out.Edges {
-		if e.Kind == roof.Head && (e.Wall || e.Ridge) {
+		if e.Kind == roof.Head && (e.Wall || e.Ridge) && u >= min(e.CoverA.U, e.CoverB.U) && u <= max(e.CoverA.U, e.CoverB.U) {
 			return true
 		}
 	}

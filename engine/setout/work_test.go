@@ -485,3 +485,16 @@ func TestNotchAtTheLeft(t *testing.T) {
 		}
 	}
 }
+
+// A square cut stays short of a wall but goes past a free head, each head for
+// itself. By hand on an L whose upper head meets a wall and whose lower one
+// climbs 1/16 in over 60 in: its panels end at their higher corner.
+func TestSquareCutAtAFreeHeadBesideAWall(t *testing.T) {
+	i := with(t, func(p *job.Plane) { p.Walls = []string{"EF"} }, [2]string{"0", "0"}, [2]string{"120", "0"}, [2]string{"120", "60 1/16"}, [2]string{"60", "60"}, [2]string{"60", "120"}, [2]string{"0", "120"})
+	l := best(t, i)
+	p := l.Panels[len(l.Panels)-1]
+	lo, hi := p.Outline.Bounds()
+	if p.Notched || p.HeadRun != 0 || p.Length != hi.V-lo.V {
+		t.Errorf("%s is %v long, its place %v", p.ID, p.Length, hi.V-lo.V)
+	}
+}
