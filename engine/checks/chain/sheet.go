@@ -27,6 +27,7 @@ const (
 	channelGJ    = 1e5
 	sameWithin   = 10.0 // mm: panels that differ by less are computed as one
 	clipFallback = 40.0
+	hottest      = 70.0 // °C, end of the reduction's range
 )
 
 // newSheet reads the panel from the catalogue; nil when its walls are not
@@ -50,6 +51,10 @@ func (r *runner) newSheet() *sheet {
 	out.clipLong = max(float64(c.Holes)*c.HoleSpacing.MM(), 10)
 	if c.HoleSpacing == 0 {
 		out.clipLong = clipFallback
+	}
+	if r.in.Hot > hottest {
+		r.say(finding.Warn, "panel.hot", "panel", fmt.Sprintf("the panel may reach %.0f °C; its loss of stiffness is known up to %.0f °C", r.in.Hot, hottest), "the figures under wind are those at that limit", "linear fit, from memory",
+			"ask the supplier for the stiffness of a hot panel, or take a lighter tint")
 	}
 	beam, err := plate.UpstandBeam(s, p.Upstand.MM(), s.Skin, r.spacing())
 	if err != nil {
@@ -121,6 +126,9 @@ func (r *runner) build(p setout.Panel) builtPanel {
 		return b
 	}
 	m := plate.Panel{Section: r.sheet.section, Width: math.Max(40, math.Round(width/5)*5), Length: grid(p.Length.MM()), Mesh: plate.Draft}
+	if r.in.Large {
+		m.Mesh = plate.Standard
+	}
 	for _, x := range xs {
 		m.Purlins = append(m.Purlins, plate.Purlin{X: clamp(grid(x), 0, m.Length)})
 	}
@@ -193,7 +201,7 @@ func (r *runner) hasHold(id string) bool {
 
 // conditions of the sheet: a gust on a hot panel, snow for a season on a cold one.
 func (r *runner) gust() plate.Condition {
-	return plate.Condition{TempC: clamp(r.in.Hot, 23, 70), Duration: plate.Gust}
+	return plate.Condition{TempC: clamp(r.in.Hot, 23, hottest), Duration: plate.Gust}
 }
 
 func (r *runner) season() plate.Condition {
