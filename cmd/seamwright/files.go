@@ -41,6 +41,11 @@ func load(file string, catalogues []string, s streams) (plan.Input, source, erro
 	if err != nil {
 		return plan.Input{}, source{}, err
 	}
+	return loadData(file, data, catalogues, s)
+}
+
+// loadData is load for a file that has been read already.
+func loadData(file string, data []byte, catalogues []string, s streams) (plan.Input, source, error) {
 	j, src, problems := fileform.ReadJob(file, data)
 	if len(problems) > 0 {
 		fmt.Fprintln(s.err, fileform.Text(problems))
