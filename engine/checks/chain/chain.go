@@ -177,6 +177,9 @@ func (r *runner) finish() Result {
 		if (a.Verdict == checks.NotChecked) != (b.Verdict == checks.NotChecked) {
 			return b.Verdict == checks.NotChecked
 		}
+		if detail(a) != detail(b) {
+			return detail(b)
+		}
 		return a.Utilisation > b.Utilisation
 	})
 	r.overall()

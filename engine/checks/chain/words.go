@@ -95,7 +95,7 @@ func detail(c checks.Check) bool {
 	switch c.ID {
 	case "fastener.edge", "fastener.end", "fastener.spacing":
 		return true
-	case "fastener.penetration": // a threshold: as long as it is reached, more is not stronger
+	case "fastener.penetration", "panel.engagement": // a threshold: as long as it is reached, more is not stronger
 		return c.Verdict == checks.Meets
 	}
 	return false

@@ -22,6 +22,7 @@ type study struct {
 	units  map[[2]int]*timber.Solved
 	loaded []bool // by case: puts a load on the member
 	feet   bool   // only reactions are wanted
+	notes  map[[2]int]string
 }
 
 func (r *runner) study(m *Member, k Kind) *study {
@@ -209,13 +210,25 @@ func (s *study) each(visit func(timber.Design, variant, *timber.Solved, string),
 			return err
 		}
 		of, patterns := s.patterns(v, count)
-		for _, p := range patterns {
-			if err := run(of, p, fmt.Sprintf(", %s by span %v", s.in.Table.Cases[of].ID, []float64(p))); err != nil {
+		for k, p := range patterns {
+			if err := run(of, p, s.note(of, k, p)); err != nil {
 				return err
 			}
 		}
 	}
 	return s.point(visit)
+}
+
+// note names a pattern; the same few serve every combination.
+func (s *study) note(of, k int, p pattern) string {
+	key := [2]int{of, k}
+	if s.notes[key] == "" {
+		if s.notes == nil {
+			s.notes = map[[2]int]string{}
+		}
+		s.notes[key] = fmt.Sprintf(", %s by span %v", s.in.Table.Cases[of].ID, []float64(p))
+	}
+	return s.notes[key]
 }
 
 // felt spells out what a combination puts on this member. Two that differ only in
