@@ -52,8 +52,11 @@ type ProofNode struct {
 // Split is a set of columns whose number is an integer in every plan: bars of
 // the given stocks (all if empty) that hold at least Least[i] blanks of
 // Lengths[i] (exactly these and no others if Exact), or pairings of rip classes
-// ClassA with ClassB (ClassB -1: alone) if OfRips.
+// ClassA with ClassB (ClassB -1: alone) if OfRips. With Cut it is no split but
+// a cutting plane with one side, High: half the sum of the demand rows of
+// Lengths, coefficients and right-hand side rounded up, which every plan meets.
 type Split struct {
+	Cut            bool
 	At             int64
 	Stocks         []int
 	Lengths        []int64
@@ -128,12 +131,15 @@ func (t *translator) split(n *node) *Split {
 		sp.OfRips, sp.ClassA, sp.ClassB = true, pr.a, pr.b
 		return sp
 	}
+	sp.Cut = n.set.cut
 	if n.set.kind >= 0 {
 		sp.Stocks = t.o.stockOf[n.set.kind]
 	}
 	for e, i := range n.set.items {
 		sp.Lengths = append(sp.Lengths, t.o.lengths[i])
-		sp.Least = append(sp.Least, int64(n.set.least[e]))
+		if !sp.Cut {
+			sp.Least = append(sp.Least, int64(n.set.least[e]))
+		}
 	}
 	return sp
 }

@@ -40,7 +40,8 @@ func (t *tree) support(st *state) support {
 // bar, last a single pattern.
 func (t *tree) choose(st *state) *split {
 	su := t.support(st)
-	if c := t.kindSplits(su); len(c) > 0 {
+	c := t.kindSplits(su)
+	if len(c) > 0 {
 		return t.strongest(st, c)
 	}
 	if c := t.pairingSplits(su); len(c) > 0 {
@@ -49,14 +50,15 @@ func (t *tree) choose(st *state) *split {
 	if st.live == nil {
 		return nil
 	}
-	if c := t.blankSplits(su); len(c) > 0 {
-		return t.strongest(st, c)
+	c = append(head(t.blankSplits(su), strongTries/2), head(t.patternSplits(su), strongTries)...)
+	if len(c) == 0 {
+		return nil
 	}
-	if c := t.patternSplits(su); len(c) > 0 {
-		return &c[0]
-	}
-	return nil
+	return t.strongest(st, c)
 }
+
+// head is the first n splits of c.
+func head(c []split, n int) []split { return c[:min(n, len(c)):min(n, len(c))] }
 
 func newSplit(s *set, v float64) split { return split{s, int64(math.Floor(v)), frac(v)} }
 
@@ -166,7 +168,7 @@ func (t *tree) patternSplits(su support) []split {
 }
 
 // strongTries is how many splits are tried out before one is chosen.
-const strongTries = 6
+const strongTries = 8
 
 // strongest tries the most fractional splits on the program as it stands,
 // without new columns, and returns the one whose weaker side rises most.

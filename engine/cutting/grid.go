@@ -111,7 +111,7 @@ func (p *pricer) diveTable(q int, rem, val int64) {
 			continue
 		}
 		p.nodes++
-		if p.nodes > p.limit {
+		if p.nodes > p.limit || p.nodes&4095 == 0 && p.pause() {
 			p.excess = true
 			return
 		}

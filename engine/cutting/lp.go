@@ -28,6 +28,7 @@ type simplex struct {
 
 	pivots int
 	work   *int64
+	halt   func() bool // polled now and then; true ends the run
 
 	alpha []float64
 	ftran []float64
@@ -51,9 +52,9 @@ const (
 )
 
 // newSimplex starts with the slack basis and no columns.
-func newSimplex(b []float64, work *int64) *simplex {
+func newSimplex(b []float64, work *int64, halt func() bool) *simplex {
 	n := len(b)
-	s := &simplex{n: n, b: b, start: []int32{0}, work: work}
+	s := &simplex{n: n, b: b, start: []int32{0}, work: work, halt: halt}
 	s.basis = make([]int32, n)
 	s.binv = make([]float64, n*n)
 	s.norm = make([]float64, n)
@@ -122,7 +123,7 @@ func (s *simplex) dual(cutoff float64, maxPivots int) lpStatus {
 			}
 			return lpOptimal
 		}
-		if it >= maxPivots {
+		if it >= maxPivots || it&15 == 15 && s.halt() {
 			return lpStopped
 		}
 		if it&7 == 0 && s.objective() > cutoff {
@@ -338,7 +339,7 @@ func (s *simplex) primal(maxPivots int) lpStatus {
 			}
 			return lpOptimal
 		}
-		if it >= maxPivots {
+		if it >= maxPivots || it&15 == 15 && s.halt() {
 			return lpStopped
 		}
 		s.forward(e)
@@ -550,7 +551,7 @@ func (s *simplex) child(keep []int32, coef []float64, t float64) *simplex {
 	if coef != nil {
 		n++
 	}
-	c := &simplex{n: n, work: s.work, pivots: s.pivots}
+	c := &simplex{n: n, work: s.work, halt: s.halt, pivots: s.pivots}
 	c.b = append(make([]float64, 0, n), s.b...)
 	nnz := 0
 	for _, j := range keep {

@@ -23,7 +23,7 @@ func newMaster(s *solver) *master {
 	for r, v := range s.base {
 		b[r] = float64(v)
 	}
-	return &master{s: s, lp: newSimplex(b, &s.work), pr: newPricer(s.m, &s.work), seen: map[string]bool{}}
+	return &master{s: s, lp: newSimplex(b, &s.work, s.stopped), pr: newPricer(s), seen: map[string]bool{}}
 }
 
 // key identifies a pattern.
@@ -160,6 +160,11 @@ func dot(b, y []int64) int64 {
 
 // columnGeneration solves the pattern linear program and raises the bound. The
 // returned node holds the duals that prove it.
+//
+// Columns are priced at a point between the duals with the best bound so far
+// and those of the program (smoothing after Wentges, 1997, from memory), which
+// keeps the duals from jumping about; when that finds nothing that helps the
+// program, at the duals of the program itself.
 func (mp *master) columnGeneration() *node {
 	s := mp.s
 	var proof *node
@@ -167,23 +172,51 @@ func (mp *master) columnGeneration() *node {
 	if mp.lp.dual(math.Inf(1), 1<<30) != lpOptimal {
 		return nil
 	}
-	for round := 0; ; round++ {
-		y := s.integers(mp.lp.y)
+	var center []float64
+	const pull = 0.7
+	alpha := 0.0
+	for {
+		point := mp.between(center, alpha)
+		y := s.integers(point)
 		s.capVirtual(y)
 		l, added, exact := mp.priceAll(y)
 		if exact && l > bestL {
 			bestL = l
+			center = append(center[:0], point...)
 			proof = &node{y: y, bound: l}
 			s.raise(l)
 		}
-		if added == 0 || s.closed() || s.stopped() {
+		if s.closed() || s.stopped() {
 			break
+		}
+		if added == 0 {
+			if alpha == 0 {
+				break
+			}
+			alpha = 0
+			continue
 		}
 		if mp.lp.primal(1<<30) != lpOptimal {
 			break
 		}
+		alpha = pull
+		if len(s.m.w) < 40 {
+			alpha = 0 // small programs settle faster without
+		}
 	}
 	return proof
+}
+
+// between is the point at share alpha of the way from the program's duals to
+// center.
+func (mp *master) between(center []float64, alpha float64) []float64 {
+	out := append([]float64(nil), mp.lp.y...)
+	if center != nil {
+		for r, v := range center {
+			out[r] += float64(alpha * (v - out[r]))
+		}
+	}
+	return out
 }
 
 // capVirtual keeps the columns of unserved blanks from having a negative
@@ -212,7 +245,11 @@ func (mp *master) priceAll(y []int64) (l int64, added int, exact bool) {
 		if v-need <= eps {
 			continue
 		}
-		for _, pt := range mp.pr.patterns(3) {
+		found := mp.pr.patterns(2)
+		if len(m.w) >= 40 {
+			found = append(found, mp.pr.disjoint(k, need, 1+len(m.w)/6)...)
+		}
+		for _, pt := range found {
 			if mp.addPattern(pt) {
 				added++
 			}

@@ -56,6 +56,7 @@ func (t *tree) enter(st *state) bool {
 	}
 	p.rc = make([]int64, len(pats))
 	t.pool = p
+	st.cuts = 0
 	st.proof.next = &node{y: st.y, bound: st.bound}
 	st.proof = st.proof.next
 	return true
@@ -65,8 +66,8 @@ func (t *tree) enter(st *state) bool {
 func (t *tree) scan(st *state, y, mu []int64) {
 	p, s := t.pool, t.s
 	type term struct {
-		in []bool
-		v  int64
+		w []int8
+		v int64
 	}
 	var terms []term
 	for q, br := range st.path {
@@ -83,21 +84,19 @@ func (t *tree) scan(st *state, y, mu []int64) {
 			rc -= int64(p.n[e]) * y[p.item[e]]
 		}
 		for _, tm := range terms {
-			if tm.in[j] {
-				rc -= tm.v
-			}
+			rc -= int64(tm.w[j]) * tm.v
 		}
 		p.rc[j] = rc
 	}
 	s.work += int64(len(st.live) * (8 + 2*len(terms)))
 }
 
-// members returns the pool columns of a set.
-func (t *tree) members(st *set) []bool {
+// members returns the weights of the pool columns in a set.
+func (t *tree) members(st *set) []int8 {
 	if st.inPool == nil {
-		st.inPool = make([]bool, len(t.pool.id))
+		st.inPool = make([]int8, len(t.pool.id))
 		for j, id := range t.pool.id {
-			st.inPool[j] = st.holds(&t.cols[id])
+			st.inPool[j] = st.weight(&t.cols[id])
 		}
 		t.s.work += int64(4 * len(t.pool.id))
 	}

@@ -18,6 +18,7 @@ type pricer struct {
 	scale int64
 	y     []int64
 	work  *int64
+	halt  func() bool
 
 	ord    []int32 // blanks with y > 0, best value per weight first
 	w, v   []int64 // in that order
@@ -33,11 +34,15 @@ type pricer struct {
 	kind   int
 	excess bool
 
+	most []int64 // copies allowed per blank; the model's unless a dive narrows it
+
 	grid  grid
 	built bool // grid holds the current duals
 }
 
-func newPricer(m *model, work *int64) *pricer { return &pricer{m: m, work: work} }
+func newPricer(s *solver) *pricer {
+	return &pricer{m: s.m, work: &s.work, halt: s.stopped, most: s.m.dmax}
+}
 
 // load sets the duals of the blanks.
 func (p *pricer) load(y []int64, scale int64) {
@@ -46,7 +51,7 @@ func (p *pricer) load(y []int64, scale int64) {
 	p.built = false
 	p.ord = p.ord[:0]
 	for i := range m.w {
-		if y[i] > 0 || i == m.smallest[0] { // a bar holds one blank at least, even if it pays nothing
+		if (y[i] > 0 || i == m.smallest[0]) && p.most[i] > 0 { // a bar holds one blank at least, even if it pays nothing
 			p.ord = append(p.ord, int32(i))
 		}
 	}
@@ -62,7 +67,7 @@ func (p *pricer) load(y []int64, scale int64) {
 	}
 	p.ratio = p.ratio[:n+1]
 	for q, i := range p.ord {
-		p.w[q], p.v[q], p.cap[q] = m.w[i], y[i], m.dmax[i]
+		p.w[q], p.v[q], p.cap[q] = m.w[i], y[i], p.most[i]
 		p.ratio[q] = float64(y[i]) / float64(m.w[i])
 	}
 	p.ratio[n] = 0
@@ -99,7 +104,7 @@ func (p *pricer) over(k int, floor, limit int64) (best int64, exact bool) {
 	p.begin(k, floor, quickNodes)
 	if !p.built {
 		p.dive(0, p.m.kinds[k].cap, 0)
-		*p.work += p.nodes * 6
+		*p.work += p.nodes * 3
 		if !p.excess {
 			return p.best, true
 		}
@@ -107,7 +112,7 @@ func (p *pricer) over(k int, floor, limit int64) (best int64, exact bool) {
 	p.tabulate()
 	p.begin(k, floor, limit)
 	p.diveTable(0, p.m.kinds[k].cap, 0)
-	*p.work += p.nodes * 4
+	*p.work += p.nodes * 2
 	return p.best, !p.excess
 }
 
@@ -140,7 +145,7 @@ func (p *pricer) dive(q int, rem, val int64) {
 			continue
 		}
 		p.nodes++
-		if p.nodes > p.limit {
+		if p.nodes > p.limit || p.nodes&4095 == 0 && p.pause() {
 			p.excess = true
 			return
 		}
@@ -155,6 +160,12 @@ func (p *pricer) dive(q int, rem, val int64) {
 		p.count[q] = 0
 	}
 	p.leaf(rem, val)
+}
+
+// pause books the steps since the last pause and polls for a halt.
+func (p *pricer) pause() bool {
+	*p.work += 4096
+	return p.halt()
 }
 
 // offRate covers the part of a leftover that is less than one weight unit.
@@ -176,6 +187,31 @@ func (p *pricer) leaf(rem, val int64) {
 		p.best = val
 		p.found = append(p.found, append([]int64(nil), p.count...))
 	}
+}
+
+// disjoint searches further patterns of kind k worth more than floor, each
+// without the blanks of those before, briefly. It is for column generation,
+// which gains more from patterns that complement each other than from the best
+// ones.
+func (p *pricer) disjoint(k int, floor int64, max int) []pattern {
+	var out []pattern
+	for len(out) < max && len(p.found) > 0 {
+		for q, c := range p.found[len(p.found)-1] {
+			if c > 0 {
+				p.cap[q] = 0
+			}
+		}
+		p.begin(k, floor, quickNodes)
+		p.dive(0, p.m.kinds[k].cap, 0)
+		*p.work += p.nodes * 3
+		if len(p.found) > 0 {
+			out = append(out, p.m.patternOf(k, p.ord, p.found[len(p.found)-1]))
+		}
+	}
+	for q, i := range p.ord {
+		p.cap[q] = p.most[i]
+	}
+	return out
 }
 
 // patterns returns up to max of the patterns found by the last call of over,
@@ -239,11 +275,11 @@ func (p *pricer) enumerate(mu []int64, gap int64, max int, limit int64) ([]patte
 		e.need = m.kinds[k].cost*p.scale + mu[k] - gap
 		e.walk(0, m.kinds[k].cap, 0)
 		if e.stop {
-			*p.work += e.nodes * 6
+			*p.work += e.nodes * 3
 			return nil, false
 		}
 	}
-	*p.work += e.nodes * 6
+	*p.work += e.nodes * 3
 	return e.out, true
 }
 
@@ -286,7 +322,7 @@ func (e *enumerator) walk(q int, rem, val int64) {
 			continue
 		}
 		e.nodes++
-		if e.nodes > e.limit {
+		if e.nodes > e.limit || e.nodes&4095 == 0 && p.pause() {
 			e.stop = true
 			return
 		}

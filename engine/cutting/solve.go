@@ -84,7 +84,14 @@ func (s *solver) run() {
 	if s.closed() || s.stopped() {
 		return
 	}
+	mp.dive(0.7, 0, 0)
+	if s.closed() || s.stopped() {
+		return
+	}
 	s.search(mp)
+	for disc := 3; disc <= 12 && !s.closed() && !s.stopped(); disc += 3 {
+		mp.dive(2, 2*disc, disc)
+	}
 }
 
 // setScale fixes the integer scale of the duals: the largest power of two that

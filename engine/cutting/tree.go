@@ -50,6 +50,7 @@ type state struct {
 	path []branchRow
 	live []int32 // columns of the pool still alive, nil above the pool
 	// pairs and virtuals still alive (indices into tree.cols)
+	cuts  int       // rounds of cutting planes so far on the path
 	from  []float64 // duals of the parent's optimum, nil at the root
 	y     []int64
 	own   int64 // scaled bound of y
@@ -64,7 +65,11 @@ func (s *solver) search(mp *master) {
 	}
 	t := &tree{s: s, mp: mp, open: math.MaxInt64, id: map[string]int32{}}
 	t.tall = 100
-	st := &state{lp: mp.lp, bound: s.proof.bound, own: s.proof.bound, y: s.proof.y, proof: s.proof}
+	all := make([]int32, mp.lp.columns())
+	for j := range all {
+		all[j] = int32(j)
+	}
+	st := &state{lp: mp.lp.child(all, nil, 0), bound: s.proof.bound, own: s.proof.bound, y: s.proof.y, proof: s.proof}
 	for j := range mp.cols {
 		st.ids = append(st.ids, t.intern(mp.cols[j]))
 	}
@@ -113,6 +118,10 @@ func (t *tree) explore(st *state) {
 	if st.live != nil && t.byStates(st) {
 		return
 	}
+	if c := t.tighten(st); c != nil {
+		t.explore(c)
+		return
+	}
 	sp := t.choose(st)
 	if sp == nil {
 		t.open = min(t.open, st.bound)
@@ -159,7 +168,7 @@ func (t *tree) byStates(st *state) bool {
 
 // branch makes and solves one side of a split.
 func (t *tree) branch(st *state, br branchRow) *state {
-	c := &state{bound: st.bound, proof: &node{bound: st.bound}, live: st.live}
+	c := &state{bound: st.bound, proof: &node{bound: st.bound}, live: st.live, cuts: st.cuts}
 	if st.bound > t.s.target() || t.s.stopped() {
 		return c
 	}
@@ -186,8 +195,8 @@ func (t *tree) grow(st *state, br branchRow) (*simplex, []int32) {
 			continue
 		}
 		f := 0.0
-		if id >= 0 && br.set.holds(&t.cols[id]) {
-			f = float64(br.sign)
+		if id >= 0 {
+			f = float64(br.sign * int64(br.set.weight(&t.cols[id])))
 		}
 		keep = append(keep, int32(q))
 		coef = append(coef, f)
@@ -347,9 +356,9 @@ func (t *tree) enterColumn(st *state, id int32) {
 	c := &t.cols[id]
 	rows, coef := t.s.m.columnRows(c)
 	for q, br := range st.path {
-		if br.set.holds(c) {
+		if w := br.set.weight(c); w != 0 {
 			rows = append(rows, int32(len(t.s.base)+q))
-			coef = append(coef, float64(br.sign))
+			coef = append(coef, float64(br.sign*int64(w)))
 		}
 	}
 	st.lp.addColumn(rows, coef, float64(t.s.m.columnCost(c))/t.s.cmax)

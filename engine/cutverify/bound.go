@@ -225,7 +225,7 @@ func (v *verifier) fixed(k int, n *cutting.ProofNode, path []condition) int64 {
 
 // split returns the lesser bound of a node's two sides.
 func (v *verifier) split(n *cutting.ProofNode, path []condition, l int64, visit func(*cutting.ProofNode, []condition) (int64, error)) (int64, error) {
-	if n.Split == nil || n.Low == nil || n.High == nil {
+	if n.Split == nil || n.High == nil || n.Low == nil && !n.Split.Cut {
 		return l, nil
 	}
 	if err := v.splitShape(n.Split); err != nil {
@@ -233,6 +233,10 @@ func (v *verifier) split(n *cutting.ProofNode, path []condition, l int64, visit 
 	}
 	step := func(sign, rhs int64) []condition {
 		return append(append([]condition(nil), path...), condition{n.Split, sign, rhs})
+	}
+	if n.Split.Cut {
+		b, err := visit(n.High, step(1, v.cutRHS(n.Split)))
+		return max(l, b), err
 	}
 	low, err := visit(n.Low, step(-1, -n.Split.At))
 	if err != nil {
@@ -356,7 +360,19 @@ func below(ids []int32, rc []int64, gap int64) []int32 {
 	return out
 }
 
+// cutRHS is half the demand of a cutting plane's lengths, rounded up.
+func (v *verifier) cutRHS(sp *cutting.Split) int64 {
+	d := int64(0)
+	for _, l := range sp.Lengths {
+		d += v.demand[v.blank(l)]
+	}
+	return (d + 1) / 2
+}
+
 func (v *verifier) splitShape(sp *cutting.Split) error {
+	if sp.Cut {
+		return v.cutShape(sp)
+	}
 	if len(sp.Lengths) != len(sp.Least) {
 		return errors.New("a split has the wrong shape")
 	}
@@ -369,6 +385,38 @@ func (v *verifier) splitShape(sp *cutting.Split) error {
 	return nil
 }
 
+// cutShape checks that a cutting plane is over distinct lengths of the problem
+// that no rip needs (a blank for rips would enter its row).
+func (v *verifier) cutShape(sp *cutting.Split) error {
+	if len(sp.Least) > 0 || len(sp.Stocks) > 0 || sp.Exact || sp.OfRips || v.rips > 0 {
+		return errors.New("a cutting plane has the wrong shape")
+	}
+	seen := map[int64]bool{}
+	for _, l := range sp.Lengths {
+		i := v.blank(l)
+		if seen[l] || i >= len(v.length) || v.length[i] != l {
+			return errors.New("a cutting plane has the wrong lengths")
+		}
+		seen[l] = true
+	}
+	return nil
+}
+
+// weight is the coefficient of a bar in a path constraint.
+func (v *verifier) weight(b *bar, sp *cutting.Split) int64 {
+	if sp.Cut {
+		n := int64(0)
+		for _, l := range sp.Lengths {
+			n += int64(b.n[v.blank(l)])
+		}
+		return (n + 1) / 2
+	}
+	if v.inSplit(b, sp) {
+		return 1
+	}
+	return 0
+}
+
 // reduced is the scaled cost of a bar less what the duals pay for it.
 func (v *verifier) reduced(b *bar, n *cutting.ProofNode, path []condition) int64 {
 	rc := b.cost*v.scale + n.Supply[b.stock]
@@ -378,8 +426,8 @@ func (v *verifier) reduced(b *bar, n *cutting.ProofNode, path []condition) int64
 		}
 	}
 	for i, q := range path {
-		if n.Path[i] != 0 && v.inSplit(b, q.sp) {
-			rc -= q.sign * n.Path[i]
+		if n.Path[i] != 0 {
+			rc -= q.sign * v.weight(b, q.sp) * n.Path[i]
 		}
 	}
 	return rc
