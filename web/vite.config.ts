@@ -9,23 +9,27 @@ import { defineConfig, type Plugin } from "vite";
 function offline(): Plugin {
   const walk = (dir: string): string[] =>
     readdirSync(dir).flatMap((f: string) => (statSync(`${dir}/${f}`).isDirectory() ? walk(`${dir}/${f}`) : [`${dir}/${f}`]));
+  let out = "dist";
   return {
     name: "offline",
     apply: "build",
+    configResolved(c) {
+      out = c.build.outDir;
+    },
     buildStart() {
-      rmSync("dist/assets", { recursive: true, force: true });
+      rmSync(`${out}/assets`, { recursive: true, force: true });
     },
     closeBundle() {
-      const files = walk("dist")
-        .filter((f) => !/dist\/(engine\/|sw\.js|\.gitkeep)/.test(f))
+      const files = walk(out)
+        .filter((f) => !/^\/(engine\/|sw\.js|\.gitkeep)/.test(f.slice(out.length)))
         .sort();
       const hash = createHash("sha256");
-      for (const f of files) hash.update(f).update(readFileSync(f));
-      const list = files.map((f) => f.replace(/^dist/, "")).map((f) => (f === "/index.html" ? "/" : f));
+      for (const f of files) hash.update(f.slice(out.length)).update(readFileSync(f));
+      const list = files.map((f) => f.slice(out.length)).map((f) => (f === "/index.html" ? "/" : f));
       const text = readFileSync("src/sw.js", "utf8")
         .replace('"__NAME__"', JSON.stringify("app-" + hash.digest("hex").slice(0, 16)))
         .replace('"__FILES__"', JSON.stringify(list));
-      writeFileSync("dist/sw.js", text);
+      writeFileSync(`${out}/sw.js`, text);
     },
   };
 }

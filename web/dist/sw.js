@@ -1,9 +1,9 @@
 // Keeps the app on the device: its own files under a name made from their
 // content, the engine under its own name and renewed behind the page's back.
-const NAME = "app-6effd8b6868840a1";
-const FILES = ["/assets/index-DdUDWHo4.js","/assets/index-ak9tTlLs.css","/assets/national-park-latin-wght-normal-WIjTj1VI.woff2","/assets/overpass-figures-B-FBkTj1.woff2","/assets/worker-s7sJIJq0.js","/icon.svg","/","/manifest.webmanifest"];
+const NAME = "app-627db7b67db60210";
+const FILES = ["/assets/index-BnH1LTlr.js","/assets/index-fFuqaAgT.css","/assets/national-park-latin-wght-normal-WIjTj1VI.woff2","/assets/overpass-figures-B-FBkTj1.woff2","/assets/worker-2euQJv_m.js","/icon.svg","/","/manifest.webmanifest"];
 const ENGINE = "engine-1";
-const PARTS = ["/engine/wasm_exec.js", "/engine/engine.wasm.gz"];
+const PARTS = ["/engine/wasm_exec.js", "/engine/engine.wasm"];
 
 self.addEventListener("install", (event) => {
   event.waitUntil(
@@ -14,7 +14,7 @@ self.addEventListener("install", (event) => {
       await Promise.all(PARTS.map(async (p) => (await engine.match(p)) || engine.add(p)));
       await self.skipWaiting();
       // Papers weigh as much again: fetched when nothing else waits.
-      engine.match("/engine/papers.wasm.gz").then((have) => have || engine.add("/engine/papers.wasm.gz").catch(() => {}));
+      engine.match("/engine/papers.wasm").then((have) => have || engine.add("/engine/papers.wasm").catch(() => {}));
     })(),
   );
 });

@@ -3,7 +3,7 @@
 const NAME = "__NAME__";
 const FILES = "__FILES__";
 const ENGINE = "engine-1";
-const PARTS = ["/engine/wasm_exec.js", "/engine/engine.wasm.gz"];
+const PARTS = ["/engine/wasm_exec.js", "/engine/engine.wasm"];
 
 self.addEventListener("install", (event) => {
   event.waitUntil(
@@ -14,7 +14,7 @@ self.addEventListener("install", (event) => {
       await Promise.all(PARTS.map(async (p) => (await engine.match(p)) || engine.add(p)));
       await self.skipWaiting();
       // Papers weigh as much again: fetched when nothing else waits.
-      engine.match("/engine/papers.wasm.gz").then((have) => have || engine.add("/engine/papers.wasm.gz").catch(() => {}));
+      engine.match("/engine/papers.wasm").then((have) => have || engine.add("/engine/papers.wasm").catch(() => {}));
     })(),
   );
 });

@@ -60,7 +60,7 @@ func papersOf(doc, version string) (Papers, error) {
 	for _, f := range files {
 		title := titles[f.Name]
 		if title == "" {
-			title = strings.TrimSuffix(f.Name, ".svg")
+			title = strings.TrimSuffix(strings.TrimSuffix(f.Name, ".svg"), ".pdf")
 			title = strings.ToUpper(title[:1]) + strings.ReplaceAll(title[1:], "-", " ")
 		}
 		out.Files = append(out.Files, PaperFile{f.Name, title, f.Bytes})

@@ -245,6 +245,7 @@ func (b *board) panels() {
 		return
 	}
 	fixed, now := b.progress()
+	var flutes strings.Builder // one path for all of them: the page paints it faster
 	for _, p := range b.layout.Panels {
 		ps := make([]pt, len(p.Outline))
 		for i, q := range p.Outline {
@@ -261,9 +262,10 @@ func (b *board) panels() {
 		if p.Rip && class == "panel" {
 			b.area("rip", ps...)
 		}
-		b.flutes(p)
+		b.flutes(&flutes, p)
 		b.place[p.ID] = middle(ps)
 	}
+	b.f(`<path class="flute" d="%s"/>`, flutes.String())
 }
 
 func middle(ps []pt) pt {
@@ -276,7 +278,7 @@ func middle(ps []pt) pt {
 
 // flutes are drawn between the long sides of a panel, never fewer px apart than
 // can be told from a wash.
-func (b *board) flutes(p setout.Panel) {
+func (b *board) flutes(k *strings.Builder, p setout.Panel) {
 	if len(p.Outline) < 4 || p.Notched {
 		return
 	}
@@ -288,7 +290,7 @@ func (b *board) flutes(p setout.Panel) {
 	steps := int((hi - lo).MM() * b.scale / 7)
 	for i := 1; i < min(steps, 8); i++ {
 		u := lo + (hi-lo)*length.Length(i)/length.Length(min(steps, 8))
-		b.line("flute", b.at(geom.Point{U: u, V: vlo}), b.at(geom.Point{U: u, V: vhi}))
+		k.WriteString(d(false, b.at(geom.Point{U: u, V: vlo}), b.at(geom.Point{U: u, V: vhi})))
 	}
 }
 

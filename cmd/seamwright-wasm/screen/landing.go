@@ -188,7 +188,7 @@ func (v *viewer) gauge(lim asbuilt.Limits, ticks int) string {
 	}
 	x := func(mm float64) float64 { return math.Min(math.Max(w/2+mm/most*w/2, 2), w-2) }
 	var k ink
-	k.f(`<svg viewBox="0 0 %s 62" class="gauge" aria-hidden="true">`, n(w))
+	k.f(`<svg viewBox="0 0 %s 68" class="gauge" aria-hidden="true">`, n(w))
 	seg := func(class string, a, b float64) {
 		if x(b)-x(a) > 0.5 {
 			k.f(`<rect class="%s" x="%s" y="22" width="%s" height="22"/>`, class, n(x(a)), n(x(b)-x(a)))

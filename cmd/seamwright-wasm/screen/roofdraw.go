@@ -245,14 +245,16 @@ func (b *board) setting() {
 		}
 		b.f(`<rect class="keepoff" x="%s" y="%s" width="%s" height="%s"/>`, n(p.x-w/2), n(p.y-w/2), n(w), n(w))
 	}
+	var clips strings.Builder
 	for _, c := range l.Clips {
 		p := b.at(c.At)
 		arm := 6.0
 		if c.Hand == setout.FlangeLeft {
 			arm = -6
 		}
-		b.line("clip", pt{p.x, p.y - 4}, pt{p.x, p.y}, pt{p.x + arm, p.y})
+		clips.WriteString(d(false, pt{p.x, p.y - 4}, pt{p.x, p.y}, pt{p.x + arm, p.y}))
 	}
+	b.f(`<path class="clip" d="%s"/>`, clips.String())
 	if l.Datum.Seam != "" {
 		lo, hi := b.at(l.Datum.Bottom.At), b.at(l.Datum.Top.At)
 		v := hi.sub(lo).unit()

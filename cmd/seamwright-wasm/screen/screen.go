@@ -34,6 +34,7 @@ type Reading struct {
 // View is everything the page shows.
 type View struct {
 	Troubles   []Trouble `json:"troubles"` // what makes the job unreadable; the rest is then empty
+	Stage      string    `json:"stage"`    // the one asked for
 	Head       Head      `json:"head"`
 	Board      Board     `json:"board"`
 	Slots      []Slot    `json:"slots"` // in tape order

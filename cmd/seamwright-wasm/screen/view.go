@@ -74,7 +74,7 @@ func (s *Screen) Plan(j job.Job) plan.Plan {
 // in Troubles.
 func (s *Screen) View(req Request) View {
 	j, troubles, ok := read(req.Doc)
-	out := View{Troubles: troubles, Head: headOf(j)}
+	out := View{Troubles: troubles, Stage: req.Stage, Head: headOf(j)}
 	if !ok || len(j.Planes) == 0 {
 		return out
 	}

@@ -22,8 +22,9 @@ class Engine {
     const worker = new Worker(new URL("./worker.ts", import.meta.url), { type: "module" });
     this.worker = worker;
     this.started = new Promise((resolve, reject) => {
-      worker.onmessage = (event: MessageEvent<[number, string]>) => {
-        const [id, text] = event.data;
+      worker.onmessage = (event: MessageEvent<[number, string, number]>) => {
+        const [id, text, ms] = event.data;
+        if (ms !== undefined) performance.measure(id === 0 ? "engine" : "engine-call", { start: performance.now() - ms, duration: ms });
         if (id === 0) return resolve();
         if (id === -1) {
           this.fault = text;

@@ -266,6 +266,7 @@ export interface Checks {
 
 export interface View {
   troubles: Trouble[] | null;
+  stage: string;
   head: Head;
   board: Board;
   slots: Slot[] | null;

@@ -31,9 +31,10 @@ async function load({ engine, global }: Start): Promise<(...texts: string[]) => 
 scope.onmessage = async (event: MessageEvent<Start | [number, ...string[]]>) => {
   const m = event.data;
   if (!Array.isArray(m)) {
+    const t = performance.now();
     ready = load(m);
     ready.then(
-      () => scope.postMessage([0, ""]),
+      () => scope.postMessage([0, "", performance.now() - t]),
       (e: unknown) => scope.postMessage([-1, String(e instanceof Error ? e.message : e)]),
     );
     return;
@@ -41,7 +42,9 @@ scope.onmessage = async (event: MessageEvent<Start | [number, ...string[]]>) => 
   const [id, ...texts] = m;
   try {
     const call = await ready!;
-    scope.postMessage([id, call(...(texts as string[]))]);
+    const t = performance.now();
+    const reply = call(...(texts as string[]));
+    scope.postMessage([id, reply, performance.now() - t]);
   } catch (e) {
     scope.postMessage([id, JSON.stringify({ error: String(e instanceof Error ? e.message : e) })]);
   }

@@ -70,6 +70,7 @@ class App {
 
   stage = $derived(this.job?.place.stage ?? "measure");
   slots = $derived<Slot[]>(this.view?.slots ?? []);
+  behind = $derived(this.view !== null && this.view.stage !== this.stage); // the drawing is still that of another stage
   inHand = $derived<Slot | null>(this.slots.find((s) => s.id === this.slot) ?? null);
   findings = $derived<Finding[]>(this.view?.findings ?? []);
   units = $derived((this.view?.head.units ?? "inch") as "inch" | "mm");
@@ -253,7 +254,7 @@ class App {
   keep(j: Kept): void {
     if (this.job?.id === j.id) this.job = j;
     this.jobs = [j, ...this.jobs.filter((x) => x.id !== j.id)].sort((a, b) => b.changed - a.changed);
-    keepJob($state.snapshot(j) as Kept).then(
+    keepJob(j).then(
       () => (this.saved = j.doc),
       (e: unknown) => (this.fault = `this change could not be kept on the device: ${String(e)}`),
     );
