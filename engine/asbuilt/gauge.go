@@ -37,7 +37,7 @@ func onMarks(in Input) []Landing {
 		for _, m := range r.Marks {
 			if (m.Kind == "starter" || m.Kind == "check") && !seen[m.ID] {
 				seen[m.ID] = true
-				out = append(out, Landing{Seam: m.ID, Fixed: true, Reads: []Read{{Purlin: r.Purlin, At: m.Exact}}})
+				out = append(out, Landing{Seam: m.ID, Fixed: true, Reads: []Read{{Purlin: r.Purlin, At: m.AsPlanned()}}})
 			}
 		}
 	}

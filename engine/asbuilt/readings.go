@@ -59,7 +59,7 @@ func newAssessor(in Input) *assessor {
 		a.zero[r.Purlin], a.marks[r.Purlin] = r.Zero, map[string]length.Length{}
 		for _, m := range r.Marks {
 			if m.Kind == "starter" || m.Kind == "check" {
-				a.marks[r.Purlin][m.ID] = m.Exact
+				a.marks[r.Purlin][m.ID] = m.AsPlanned()
 			}
 		}
 	}
@@ -212,7 +212,7 @@ func (a *assessor) guess(r *row, read Read, want length.Length) string {
 		}
 		for _, k := range m.Marks {
 			switch {
-			case k.ID != r.seam.ID && k.Kind != "frame" && k.Kind != "edge" && (read.At-k.Exact).Abs() <= 4*a.in.Tape.Tick:
+			case k.ID != r.seam.ID && k.Kind != "frame" && k.Kind != "edge" && (read.At-k.AsPlanned()).Abs() <= 4*a.in.Tape.Tick:
 				return "that is the mark of " + k.ID
 			case k.Kind == "frame" && near(read.At+k.Exact):
 				return "that fits a tape hooked on the frame face instead of the string"

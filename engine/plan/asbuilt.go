@@ -166,7 +166,8 @@ func change(l *setout.Layout, seam string, to asbuilt.NewMark) {
 		}
 		for j := range l.Marks[i].Marks {
 			if m := &l.Marks[i].Marks[j]; m.ID == seam && m.Kind == "check" {
-				m.Exact, m.At = to.Exact, to.At
+				was := m.AsPlanned()
+				m.Exact, m.At, m.Planned = to.Exact, to.At, &was
 			}
 		}
 	}

@@ -285,10 +285,29 @@ func TestNewMarksReplaceOnlyRowsToCome(t *testing.T) {
 		if changed != len(x.Layout.Marks) {
 			t.Errorf("%s: %s has new marks on %d of %d purlins", name, next, changed, len(x.Layout.Marks))
 		}
+		again := asbuilt.Assess(asbuilt.Input{Layout: *x.Layout, Tape: length.Sixteenths, Rules: asbuilt.RulesFor(p.System.System, *x.Layout, length.Sixteenths, in.Shop.RipKerf),
+			Landings: []asbuilt.Landing{{Seam: next, Fixed: true, Reads: []asbuilt.Read{{Purlin: "PL1", At: readOn(t, l, next, "PL1")}}}}})
+		if f := again.Seams[0]; f.Shift.Value != 0 {
+			t.Errorf("%s: assessed on the new marks, a row on its planned mark is off by %v mm", name, f.Shift.Value)
+		}
 		if toJSON(t, plan.Plan{Saw: before.Saw}) != toJSON(t, plan.Plan{Saw: p.Saw}) {
 			t.Errorf("%s: readings changed the saw plan", name)
 		}
 	}
+}
+
+// readOn is the exact mark of a seam on a purlin.
+func readOn(t *testing.T, l *setout.Layout, seam, purlin string) length.Length {
+	t.Helper()
+	for _, r := range l.Marks {
+		for _, m := range r.Marks {
+			if r.Purlin == purlin && m.ID == seam {
+				return m.Exact
+			}
+		}
+	}
+	t.Fatalf("no mark of %s on %s", seam, purlin)
+	return 0
 }
 
 // A row that no joint can take back is a stop, and the printed marks stay.

@@ -241,6 +241,16 @@ type Mark struct {
 	Exact length.Length `json:"exact"`
 	At    length.Length `json:"at"` // rounded to the tape, once
 	Hand  Hand          `json:"hand,omitempty"`
+
+	Planned *length.Length `json:"planned,omitempty"` // exact, if readings of rows before it have moved it
+}
+
+// AsPlanned is the exact mark before any reading moved it.
+func (m Mark) AsPlanned() length.Length {
+	if m.Planned != nil {
+		return *m.Planned
+	}
+	return m.Exact
 }
 
 // RipReading tells how an edge panel is ripped once its neighbour is fixed: the
