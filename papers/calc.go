@@ -26,7 +26,7 @@ import (
 // combinations; zones, clips, shape and load path as pictures; each check with
 // its steps; reactions; product data; what to inspect.
 func Calculation(p plan.Plan, o Options) ([]*scene.Sheet, error) {
-	w := calcWriter{p: p, o: o, paper: newPaper(p, o, calcTitle, calcDesc)}
+	w := calcWriter{p: p, o: o, paper: newPaper(p, o, tx(p).CalcTitle, tx(p).CalcDesc)}
 	if !w.any() {
 		return nil, nil
 	}
@@ -39,8 +39,8 @@ func Calculation(p plan.Plan, o Options) ([]*scene.Sheet, error) {
 	w.products()
 	w.inspection()
 	w.paper.Last = func(c *flow.Column) {
-		c.Caution(caution, fragile, cautions(p)...)
-		c.Blanks(calcBlanks...)
+		c.Caution(tx(p).Caution, tx(p).Fragile, cautions(p)...)
+		c.Blanks(tx(p).CalcReviewed, tx(p).CalcDate)
 	}
 	return w.paper.Sheets()
 }
@@ -64,7 +64,7 @@ func (w *calcWriter) any() bool {
 // checked.
 func (w *calcWriter) front() {
 	c := &w.paper.Column
-	c.Head(calcResult, calcSeal)
+	c.Head(tx(w.p).CalcResult, tx(w.p).CalcSeal)
 	for i, pl := range w.p.Planes {
 		if pl.Checks == nil {
 			continue
@@ -78,9 +78,9 @@ func (w *calcWriter) front() {
 	w.stops(c)
 	w.site(c)
 	w.weak(c)
-	c.Head(notChecked, calcNotRemark)
+	c.Head(tx(w.p).NotChecked, tx(w.p).CalcNotRemark)
 	c.Bullets(proseAll(w.p.NotChecked)...)
-	c.Head(assumed, "")
+	c.Head(tx(w.p).Assumed, "")
 	c.Bullets(proseAll(w.p.Assumed)...)
 }
 
@@ -104,9 +104,9 @@ func (w *calcWriter) stops(c *flow.Column) {
 		if f.Level != finding.Stop {
 			continue
 		}
-		text := "**" + stopMark + prose(f.What) + ".** " + prose(f.Why)
+		text := "**" + tx(w.p).StopMark + prose(f.What) + ".** " + prose(f.Why)
 		if f.Do != "" {
-			text += ". " + doWord + prose(f.Do)
+			text += ". " + tx(w.p).DoWord + prose(f.Do)
 		}
 		c.Signed(func(at scene.Pt) []scene.Item { return draft.Stop(at, 4.6) }, text)
 	}
@@ -118,7 +118,7 @@ func (w *calcWriter) site(c *flow.Column) {
 	if s == nil {
 		return
 	}
-	c.Head(calcSite, calcAsGiven)
+	c.Head(tx(w.p).CalcSite, tx(w.p).CalcAsGiven)
 	for _, line := range siteLines(s) {
 		c.Para(line)
 	}
@@ -148,7 +148,7 @@ func siteLines(s *job.Site) []string {
 // of this program.
 func (w *calcWriter) weak(c *flow.Column) {
 	seen := map[string]bool{}
-	t := flow.Table{Cols: []flow.Col{{Head: calcStands, Tag: true, Width: 18}, {Head: calcValue, Width: 46}, {Head: calcSource}}}
+	t := flow.Table{Cols: []flow.Col{{Head: tx(w.p).CalcStands, Tag: true, Width: 18}, {Head: tx(w.p).CalcValue, Width: 46}, {Head: tx(w.p).CalcSource}}}
 	for _, pl := range w.p.Planes {
 		var steps []cite.Step
 		if pl.Loads != nil {
@@ -169,7 +169,7 @@ func (w *calcWriter) weak(c *flow.Column) {
 	if len(t.Rows) == 0 {
 		return
 	}
-	c.Head(calcWeak, calcWeakRemark)
+	c.Head(tx(w.p).CalcWeak, tx(w.p).CalcWeakRemark)
 	c.Table(t)
 }
 
@@ -191,16 +191,16 @@ func (w *calcWriter) plane(i int) {
 		name = ", " + name
 	}
 	c.Break()
-	c.Head(calcLoads+name, string(pl.Loads.Standard)+" · "+string(pl.Loads.Method))
+	c.Head(tx(w.p).CalcLoads+name, string(pl.Loads.Standard)+" · "+string(pl.Loads.Method))
 	w.windSteps(c, pl.Loads)
-	w.figure(c, calcZones, calcZonesRemark, sheets.RoofHeight(w.p, i, c.W, 110), func(a scene.Rect) []scene.Item { return sheets.ZonesFigure(w.p, i, a) })
+	w.figure(c, tx(w.p).CalcZones, tx(w.p).CalcZonesRemark, sheets.RoofHeight(w.p, i, c.W, 110), func(a scene.Rect) []scene.Item { return sheets.ZonesFigure(w.p, i, a) })
 	w.cases(c, pl.Loads)
 	w.combinations(c, pl.Loads)
-	c.Head(calcPath+name, calcPathRemark)
+	c.Head(tx(w.p).CalcPath+name, tx(w.p).CalcPathRemark)
 	c.Drawing(64, func(a scene.Rect) []scene.Item { return sheets.PathFigure(w.p, i, a) })
-	w.figure(c, calcClips, calcClipsRemark, sheets.RoofHeight(w.p, i, c.W, 110), func(a scene.Rect) []scene.Item { return sheets.ClipsFigure(w.p, i, a) })
+	w.figure(c, tx(w.p).CalcClips, tx(w.p).CalcClipsRemark, sheets.RoofHeight(w.p, i, c.W, 110), func(a scene.Rect) []scene.Item { return sheets.ClipsFigure(w.p, i, a) })
 	if len(sheets.ShapeFigure(w.p, i, scene.Rect{W: 100, H: 40})) > 0 {
-		w.figure(c, calcShape, calcShapeRemark, 42, func(a scene.Rect) []scene.Item { return sheets.ShapeFigure(w.p, i, a) })
+		w.figure(c, tx(w.p).CalcShape, tx(w.p).CalcShapeRemark, 42, func(a scene.Rect) []scene.Item { return sheets.ShapeFigure(w.p, i, a) })
 	}
 	w.summary(c, pl.Checks)
 	for n, k := range made(pl.Checks) {
@@ -219,15 +219,15 @@ func (w *calcWriter) inverse(c *flow.Column, i int) {
 		return
 	}
 	l := func(mm float64) string { return w.p.Job.Tape.Format(length.FromMM(mm), length.Down) }
-	c.Head(calcInverse, v.Label)
-	t := flow.Table{Cols: []flow.Col{{Head: calcZone, Bold: true}, {Head: calcWhere}, {Head: calcScrews, Align: scene.Right}, {Head: calcWidest, Align: scene.Right}, {Head: calcGovernsNext}}}
+	c.Head(tx(w.p).CalcInverse, v.Label)
+	t := flow.Table{Cols: []flow.Col{{Head: tx(w.p).CalcZone, Bold: true}, {Head: tx(w.p).CalcWhere}, {Head: tx(w.p).CalcScrews, Align: scene.Right}, {Head: tx(w.p).CalcWidest, Align: scene.Right}, {Head: tx(w.p).CalcGovernsNext}}}
 	for _, x := range v.Spacing {
 		widest, link := l(x.Widest), x.Link
 		if x.Widest == 0 {
-			widest = calcNoSpacing
+			widest = tx(w.p).CalcNoSpacing
 		}
 		if x.AtMost {
-			link = calcSupplier
+			link = tx(w.p).CalcSupplier
 		}
 		t.Rows = append(t.Rows, []string{x.Zone, x.Where, fmt.Sprint(x.Screws), widest, link})
 	}
@@ -235,23 +235,23 @@ func (w *calcWriter) inverse(c *flow.Column, i int) {
 		c.Table(t)
 	}
 	for _, a := range v.Add {
-		c.Bullets(fmt.Sprintf(calcAdd, a.Lines, a.Between, a.Zone, l(a.Bay), l(a.Widest)))
+		c.Bullets(fmt.Sprintf(tx(w.p).CalcAdd, a.Lines, a.Between, a.Zone, l(a.Bay), l(a.Widest)))
 	}
-	levers := flow.Table{Cols: []flow.Col{{Head: calcLever, Bold: true}, {Head: calcOf}, {Head: calcBefore, Align: scene.Right}, {Head: calcAfter, Align: scene.Right}}}
+	levers := flow.Table{Cols: []flow.Col{{Head: tx(w.p).CalcLever, Bold: true}, {Head: tx(w.p).CalcOf}, {Head: tx(w.p).CalcBefore, Align: scene.Right}, {Head: tx(w.p).CalcAfter, Align: scene.Right}}}
 	for _, x := range v.Levers {
 		levers.Rows = append(levers.Rows, setAll(x.What, x.Of, cite.Number(x.Before), cite.Number(x.After)))
 	}
 	if len(levers.Rows) > 0 {
 		c.Table(levers)
 	}
-	w.curves(c, calcWindCurve, v.Wind)
-	w.curves(c, calcSnowCurve, v.Snow)
+	w.curves(c, tx(w.p).CalcWindCurve, v.Wind)
+	w.curves(c, tx(w.p).CalcSnowCurve, v.Snow)
 }
 
 func (w *calcWriter) curves(c *flow.Column, title string, cs []chain.Curve) {
 	draw := func(a scene.Rect) []scene.Item { return sheets.CurvesFigure(w.p, cs, a) }
 	if len(draw(scene.Rect{W: 150, H: 70})) > 0 {
-		w.figure(c, title, calcCurveRemark, 72, draw)
+		w.figure(c, title, tx(w.p).CalcCurveRemark, 72, draw)
 	}
 }
 
@@ -261,8 +261,8 @@ func (w *calcWriter) requests(c *flow.Column, r *chain.Result) {
 		if q.Card == nil {
 			continue
 		}
-		c.Head(calcRequest, fmt.Sprint(q.Sign))
-		t := flow.Table{Cols: []flow.Col{{Head: calcZone, Bold: true}, {Head: calcAllowable, Align: scene.Right}, {Head: calcStrength, Align: scene.Right}}}
+		c.Head(tx(w.p).CalcRequest, fmt.Sprint(q.Sign))
+		t := flow.Table{Cols: []flow.Col{{Head: tx(w.p).CalcZone, Bold: true}, {Head: tx(w.p).CalcAllowable, Align: scene.Right}, {Head: tx(w.p).CalcStrength, Align: scene.Right}}}
 		for _, z := range q.Card.Zones {
 			t.Rows = append(t.Rows, setAll(z.Name, pressureText(w.p, z.ASD*1e6), pressureText(w.p, z.Factored*1e6)))
 		}
@@ -288,14 +288,14 @@ func (w *calcWriter) windSteps(c *flow.Column, l *loads.Loads) {
 	if l.Wind == nil {
 		return
 	}
-	c.Para("**" + calcWind + "** " + l.Level)
+	c.Para("**" + tx(w.p).CalcWind + "** " + l.Level)
 	w.steps(c, append(append([]cite.Step{}, l.Wind.Steps...), l.Wind.Velocity.Steps...))
 }
 
 // steps is a calculation a person can follow: symbol, what it is, equation with
 // the numbers put in, value, clause.
 func (w *calcWriter) steps(c *flow.Column, steps []cite.Step) {
-	t := flow.Table{Cols: []flow.Col{{Head: "", Bold: true, Width: 16}, {Head: calcWhat, Width: 52}, {Head: calcSum, Width: 44}, {Head: calcValue, Align: scene.Right, Width: 22}, {Head: calcSource}}, Size: scene.Small}
+	t := flow.Table{Cols: []flow.Col{{Head: "", Bold: true, Width: 16}, {Head: tx(w.p).CalcWhat, Width: 52}, {Head: tx(w.p).CalcSum, Width: 44}, {Head: tx(w.p).CalcValue, Align: scene.Right, Width: 22}, {Head: tx(w.p).CalcSource}}, Size: scene.Small}
 	for _, s := range steps {
 		sum := s.Equation
 		if put := s.Substitution(); put != "" && put != s.Equation {
@@ -327,8 +327,8 @@ func setAll(cells ...string) []string {
 }
 
 func (w *calcWriter) cases(c *flow.Column, l *loads.Loads) {
-	c.Head(calcCases, "")
-	t := flow.Table{Cols: []flow.Col{{Head: calcCase, Bold: true, Width: 44}, {Head: calcAction, Width: 24}, {Head: calcWhat}}}
+	c.Head(tx(w.p).CalcCases, "")
+	t := flow.Table{Cols: []flow.Col{{Head: tx(w.p).CalcCase, Bold: true, Width: 44}, {Head: tx(w.p).CalcAction, Width: 24}, {Head: tx(w.p).CalcWhat}}}
 	for _, k := range l.Cases {
 		t.Rows = append(t.Rows, []string{k.ID, string(k.Action), k.Name})
 	}
@@ -349,7 +349,7 @@ func (w *calcWriter) combinations(c *flow.Column, l *loads.Loads) {
 		rows = l.Cladding.Rows
 	}
 	seen := map[string]bool{}
-	t := flow.Table{Cols: []flow.Col{{Head: calcRule, Bold: true, Width: 60}, {Head: calcSource}}}
+	t := flow.Table{Cols: []flow.Col{{Head: tx(w.p).CalcRule, Bold: true, Width: 60}, {Head: tx(w.p).CalcSource}}}
 	for _, r := range rows {
 		key := r.Rule.Expression()
 		if seen[key] {
@@ -361,7 +361,7 @@ func (w *calcWriter) combinations(c *flow.Column, l *loads.Loads) {
 	if len(t.Rows) == 0 {
 		return
 	}
-	c.Head(calcCombos, fmt.Sprintf(calcCombosRemark, len(rows)))
+	c.Head(tx(w.p).CalcCombos, fmt.Sprintf(tx(w.p).CalcCombosRemark, len(rows)))
 	c.Table(t)
 }
 
@@ -376,8 +376,8 @@ func made(r *chain.Result) []checks.Check {
 }
 
 func (w *calcWriter) summary(c *flow.Column, r *chain.Result) {
-	c.Head(calcSummary, calcSummaryRemark)
-	t := flow.Table{Cols: []flow.Col{{Head: "", Bold: true, Width: 8}, {Head: calcCheck, Width: 58}, {Head: calcWhere, Width: 30}, {Head: calcDemand, Align: scene.Right}, {Head: calcCapacity, Align: scene.Right}, {Head: calcUse, Align: scene.Right, Bold: true}}}
+	c.Head(tx(w.p).CalcSummary, tx(w.p).CalcSummaryRemark)
+	t := flow.Table{Cols: []flow.Col{{Head: "", Bold: true, Width: 8}, {Head: tx(w.p).CalcCheck, Width: 58}, {Head: tx(w.p).CalcWhere, Width: 30}, {Head: tx(w.p).CalcDemand, Align: scene.Right}, {Head: tx(w.p).CalcCapacity, Align: scene.Right}, {Head: tx(w.p).CalcUse, Align: scene.Right, Bold: true}}}
 	for n, k := range made(r) {
 		t.Rows = append(t.Rows, setAll(fmt.Sprint(n+1), k.What, k.Where, withUnit(k.Demand, k.Unit), withUnit(k.Capacity, k.Unit), sheets.Use(k.Utilisation)))
 	}
@@ -396,12 +396,12 @@ func withUnit(v float64, unit string) string {
 func (w *calcWriter) check(c *flow.Column, n int, k checks.Check) {
 	c.Head(fmt.Sprintf("%d  %s", n, k.What), k.Where)
 	if k.Combination != "" {
-		c.Para("**" + calcGoverns + "** " + k.Combination)
+		c.Para("**" + tx(w.p).CalcGoverns + "** " + k.Combination)
 	}
 	w.steps(c, k.Trace)
-	word := calcMeets
+	word := tx(w.p).CalcMeets
 	if k.Verdict == checks.Exceeds {
-		word = calcExceeds
+		word = tx(w.p).CalcExceeds
 	}
 	c.Para(fmt.Sprintf("**%s / %s = %s: %s.** %s", withUnit(k.Demand, k.Unit), withUnit(k.Capacity, k.Unit), sheets.Use(k.Utilisation), word, k.Source))
 	for _, f := range k.Findings {
@@ -415,13 +415,13 @@ func (w *calcWriter) reactions(c *flow.Column, r *chain.Result) {
 	if len(r.Reactions) == 0 {
 		return
 	}
-	c.Head(calcReactions, calcReactionsRemark)
-	t := flow.Table{Cols: []flow.Col{{Head: calcSupport, Bold: true}, {Head: calcCase}, {Head: calcVertical, Align: scene.Right}, {Head: calcHorizontal, Align: scene.Right}}}
+	c.Head(tx(w.p).CalcReactions, tx(w.p).CalcReactionsRemark)
+	t := flow.Table{Cols: []flow.Col{{Head: tx(w.p).CalcSupport, Bold: true}, {Head: tx(w.p).CalcCase}, {Head: tx(w.p).CalcVertical, Align: scene.Right}, {Head: tx(w.p).CalcHorizontal, Align: scene.Right}}}
 	for _, x := range r.Reactions {
 		t.Rows = append(t.Rows, []string{x.Sink, x.Case, withUnit(x.Vertical, "N"), withUnit(x.Horizontal, "N")})
 	}
 	c.Table(t)
-	b := flow.Table{Cols: []flow.Col{{Head: calcCase, Bold: true}, {Head: calcApplied, Align: scene.Right}, {Head: calcResidual, Align: scene.Right}}}
+	b := flow.Table{Cols: []flow.Col{{Head: tx(w.p).CalcCase, Bold: true}, {Head: tx(w.p).CalcApplied, Align: scene.Right}, {Head: tx(w.p).CalcResidual, Align: scene.Right}}}
 	for _, x := range r.Balance {
 		b.Rows = append(b.Rows, []string{x.Case, withUnit(x.Applied, "N"), withUnit(x.Residual, "N")})
 	}
@@ -434,21 +434,21 @@ func (w *calcWriter) reactions(c *flow.Column, r *chain.Result) {
 func (w *calcWriter) products() {
 	c := &w.paper.Column
 	s := w.p.System.System
-	c.Head(calcProducts, w.p.System.Standing)
+	c.Head(tx(w.p).CalcProducts, w.p.System.Standing)
 	t := flow.Table{Cols: []flow.Col{{Head: "", Bold: true, Width: 44}, {Head: ""}}, Plain: true}
 	add := func(a, b string) { t.Rows = append(t.Rows, []string{a, prose(b)}) }
-	add(calcPanel, w.p.System.Title)
+	add(tx(w.p).CalcPanel, w.p.System.Title)
 	for _, r := range s.Panel.Ratings {
-		add(r.Sign, fmt.Sprintf(calcRating, pressureText(w.p, float64(r.Value)), r.Basis, r.Method, r.HeldBy))
+		add(r.Sign, fmt.Sprintf(tx(w.p).CalcRating, pressureText(w.p, float64(r.Value)), r.Basis, r.Method, r.HeldBy))
 	}
 	if len(s.Panel.Ratings) == 0 {
-		add(calcRatingWord, calcNone)
+		add(tx(w.p).CalcRatingWord, tx(w.p).CalcNone)
 	}
 	for _, k := range s.Clip.Capacity {
 		add(s.Clip.Name+", "+k.Kind, fmt.Sprintf("%.0f N, %s, %s", float64(k.Value), k.Basis, k.Source))
 	}
 	if len(s.Clip.Capacity) == 0 {
-		add(s.Clip.Name, calcNone)
+		add(s.Clip.Name, tx(w.p).CalcNone)
 	}
 	tape := w.p.Job.Tape
 	for _, x := range []struct {
@@ -475,6 +475,6 @@ func (w *calcWriter) inspection() {
 			clips, screws = x.Counted, x.Counted*w.p.System.System.Clip.ScrewsUsed
 		}
 	}
-	c.Head(calcInspect, calcInspectRemark)
-	c.Bullets(fmt.Sprintf(calcInspectCount, clips, screws), calcInspect1, calcInspect2, calcInspect3, calcInspect4)
+	c.Head(tx(w.p).CalcInspect, tx(w.p).CalcInspectRemark)
+	c.Bullets(fmt.Sprintf(tx(w.p).CalcInspectCount, clips, screws), tx(w.p).CalcInspect1, tx(w.p).CalcInspect2, tx(w.p).CalcInspect3, tx(w.p).CalcInspect4)
 }

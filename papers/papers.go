@@ -18,6 +18,7 @@ import (
 	"seamwright/drawing/scene/draft"
 	"seamwright/drawing/scene/flow"
 	"seamwright/drawing/sheets"
+	"seamwright/drawing/sheets/words"
 	"seamwright/drawing/svg"
 	"seamwright/engine/finding"
 	"seamwright/engine/length"
@@ -56,7 +57,7 @@ func All(p plan.Plan, o Options) ([]File, error) {
 		name  string
 		title string
 		make  func(plan.Plan, Options) ([]*scene.Sheet, error)
-	}{{"site-sheet.pdf", siteTitle, Site}, {"yard-sheet.pdf", yardTitle, Yard}, {"calculation-report.pdf", calcTitle, Calculation}} {
+	}{{"site-sheet.pdf", tx(p).SiteTitle, Site}, {"yard-sheet.pdf", tx(p).YardTitle, Yard}, {"calculation-report.pdf", tx(p).CalcTitle, Calculation}} {
 		made, err := f.make(p, o)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", f.name, err)
@@ -83,7 +84,7 @@ func All(p plan.Plan, o Options) ([]File, error) {
 // PDF writes sheets as one file.
 func PDF(p plan.Plan, o Options, title string, made []*scene.Sheet) ([]byte, error) {
 	var b bytes.Buffer
-	opt := pdf.Options{Title: title + ", " + p.Job.Name, Author: issuer(p, o), Subject: sheets.JobTag(p), Lang: "en", Date: o.Date}
+	opt := pdf.Options{Title: title + ", " + p.Job.Name, Author: issuer(p, o), Subject: sheets.JobTag(p), Lang: words.Lang(p.Job.Language), Date: o.Date}
 	err := pdf.Write(&b, opt, made...)
 	return b.Bytes(), err
 }
@@ -125,6 +126,9 @@ func Drawings(p plan.Plan, o Options) []Drawing {
 	return out
 }
 
+// tx is the texts in the language of the job.
+func tx(p plan.Plan) *words.Table { return words.In(p.Job.Language) }
+
 func issuer(p plan.Plan, o Options) string {
 	if o.Issuer != "" {
 		return o.Issuer
@@ -134,9 +138,9 @@ func issuer(p plan.Plan, o Options) string {
 
 // newPaper begins a paper with the head and the title block of the job.
 func newPaper(p plan.Plan, o Options, title, desc string) *flow.Paper {
-	paper := flow.NewPaper(sheets.Size(p), title, p.Job.Name, fmt.Sprintf(fmtJob, sheets.JobTag(p), o.version()))
-	paper.Lang, paper.Desc = "en", desc
-	paper.PageText = func(n, of int) string { return fmt.Sprintf(fmtPage, n, of) }
+	paper := flow.NewPaper(sheets.Size(p), title, p.Job.Name, fmt.Sprintf(tx(p).FmtJob, sheets.JobTag(p), o.version()))
+	paper.Lang, paper.Desc = words.Lang(p.Job.Language), desc
+	paper.PageText = func(n, of int) string { return fmt.Sprintf(tx(p).FmtPage, n, of) }
 	hash := Hash(p)
 	paper.Block = func(n, of int) draft.TitleBlock { return titleBlock(p, o, title, hash, n, of) }
 	return paper
@@ -145,24 +149,24 @@ func newPaper(p plan.Plan, o Options, title, desc string) *flow.Paper {
 func titleBlock(p plan.Plan, o Options, title, hash string, n, of int) draft.TitleBlock {
 	or := func(s string) string {
 		if s == "" {
-			return none
+			return tx(p).None
 		}
 		return s
 	}
-	date, state, unit := ".........", isOpen, "mm"
+	date, state, unit := ".........", tx(p).IsOpen, "mm"
 	if !o.Date.IsZero() {
 		date = o.Date.Format("2006-01-02")
 	}
 	if finding.HasStop(p.Findings) {
-		state = isStopped
+		state = tx(p).IsStopped
 	}
 	if t := p.Job.Tape; t.Inches {
-		unit = fmt.Sprintf(inches, t.Plain(t.Tick, length.Nearest))
+		unit = fmt.Sprintf(tx(p).Inches, t.Plain(t.Tick, length.Nearest))
 	}
 	return draft.TitleBlock{
-		{{Label: issuedBy, Text: or(issuer(p, o))}, {Label: jobWord, Text: sheets.JobTag(p)}, {Label: docType, Text: title}, {Label: scaleWord, Text: asNoted}, {Label: versionWord, Text: o.version()}},
-		{{Label: customer, Text: or(p.Job.Customer)}, {Label: titleWord, Text: p.Job.Name}, {Label: dateWord, Text: date}, {Label: paperWord, Text: fmt.Sprintf(fmtPrint, sheets.Size(p).Name)}, {Label: pageWord, Text: fmt.Sprintf(fmtOf, n, of)}},
-		{{Label: siteWord, Text: or(p.Job.Address)}, {Label: planHash, Text: hash}, {Label: checkedBy, Text: byTool}, {Label: units, Text: unit}, {Label: status, Text: state}},
+		{{Label: tx(p).IssuedBy, Text: or(issuer(p, o))}, {Label: tx(p).JobWord, Text: sheets.JobTag(p)}, {Label: tx(p).DocType, Text: title}, {Label: tx(p).ScaleWord, Text: tx(p).AsNoted}, {Label: tx(p).VersionWord, Text: o.version()}},
+		{{Label: tx(p).Customer, Text: or(p.Job.Customer)}, {Label: tx(p).TitleWord, Text: p.Job.Name}, {Label: tx(p).DateWord, Text: date}, {Label: tx(p).PaperWord, Text: fmt.Sprintf(tx(p).FmtPrint, sheets.Size(p).Name)}, {Label: tx(p).PageWord, Text: fmt.Sprintf(tx(p).FmtOf, n, of)}},
+		{{Label: tx(p).SiteWord, Text: or(p.Job.Address)}, {Label: tx(p).PlanHash, Text: hash}, {Label: tx(p).CheckedBy, Text: tx(p).ByTool}, {Label: tx(p).Units, Text: unit}, {Label: tx(p).Status, Text: state}},
 	}
 }
 
@@ -171,7 +175,7 @@ func titleBlock(p plan.Plan, o Options, title, hash string, n, of int) draft.Tit
 func Hash(p plan.Plan) string {
 	b, err := json.Marshal(p)
 	if err != nil {
-		return none
+		return tx(p).None
 	}
 	sum := sha256.Sum256(b)
 	text := hex.EncodeToString(sum[:4])

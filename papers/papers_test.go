@@ -15,6 +15,7 @@ import (
 
 	"seamwright/drawing/scene"
 	"seamwright/drawing/sheets"
+	"seamwright/drawing/sheets/words"
 	"seamwright/drawing/svg"
 	"seamwright/engine/builtin"
 	"seamwright/engine/job"
@@ -234,7 +235,7 @@ func TestPlanIsToScale(t *testing.T) {
 	if ratio == 0 {
 		t.Fatal("page 1 names no scale")
 	}
-	b, err := PDF(p, Options{}, siteTitle, made[:1])
+	b, err := PDF(p, Options{}, words.In("").SiteTitle, made[:1])
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -366,7 +367,7 @@ func TestStopsStandFirst(t *testing.T) {
 		t.Fatalf("no sheet: %v", err)
 	}
 	all := strings.Join(texts(made[0]), "\n")
-	for _, want := range []string{"STOP", "Not checked", isStopped} {
+	for _, want := range []string{"STOP", "Not checked", words.In("").IsStopped} {
 		if !strings.Contains(all, want) {
 			t.Errorf("the first page does not say %q:\n%s", want, all)
 		}

@@ -10,7 +10,6 @@ import (
 	"seamwright/drawing/scene/draft"
 	"seamwright/drawing/scene/flow"
 	"seamwright/drawing/sheets"
-	"seamwright/drawing/sheets/words"
 	"seamwright/engine/finding"
 	"seamwright/engine/plan"
 )
@@ -18,7 +17,7 @@ import (
 // Site makes the site sheet: what a crew needs on the roof, in the order in
 // which it is needed.
 func Site(p plan.Plan, o Options) ([]*scene.Sheet, error) {
-	w := siteWriter{p: p, o: o, paper: newPaper(p, o, siteTitle, siteDesc)}
+	w := siteWriter{p: p, o: o, paper: newPaper(p, o, tx(p).SiteTitle, tx(p).SiteDesc)}
 	w.openFindings()
 	for i := range p.Planes {
 		w.planPage(i)
@@ -32,7 +31,7 @@ func Site(p plan.Plan, o Options) ([]*scene.Sheet, error) {
 	w.rips()
 	w.rest()
 	w.paper.Last = func(c *flow.Column) {
-		c.Caution(caution, fragile, cautions(p)...)
+		c.Caution(tx(p).Caution, tx(p).Fragile, cautions(p)...)
 	}
 	return w.paper.Sheets()
 }
@@ -40,7 +39,7 @@ func Site(p plan.Plan, o Options) ([]*scene.Sheet, error) {
 func cautions(p plan.Plan) []string {
 	out := p.Sequence.Cautions
 	if len(out) == 0 {
-		return []string{defer1}
+		return []string{tx(p).Defer1}
 	}
 	return out
 }
@@ -134,7 +133,7 @@ func (w *siteWriter) planPage(i int) {
 	})
 	sheets.KeyPart(c, w.p, i)
 	right := &flow.Column{W: shares[1]}
-	w.findings(right, checkFirst, below)
+	w.findings(right, tx(w.p).CheckFirst, below)
 	c.Columns(gap, shares, func(c *flow.Column) { *c = *left }, func(c *flow.Column) { *c = *right })
 	w.used = h + fixed + math.Max(left.Height(), right.Height())
 	for _, part := range sheets.PlanParts(w.p, i, c.W) {
@@ -145,7 +144,7 @@ func (w *siteWriter) planPage(i int) {
 // urgent is the height that all open stops and warnings need, up to a limit.
 func (w *siteWriter) urgent(width, limit float64) float64 {
 	c := &flow.Column{W: width}
-	c.Head(checkFirst, "")
+	c.Head(tx(w.p).CheckFirst, "")
 	for _, f := range w.open {
 		if f.Level > finding.Note {
 			signed(c, w.p, f)
@@ -156,7 +155,7 @@ func (w *siteWriter) urgent(width, limit float64) float64 {
 
 // survey is the figure beside the list of readings.
 func (w *siteWriter) survey(c *flow.Column, i int) {
-	title := words.SurveyTitle
+	title := tx(w.p).SurveyTitle
 	if n := sheets.PlaneName(w.p, i); n != "" {
 		title += ", " + n
 	}
@@ -167,7 +166,7 @@ func (w *siteWriter) survey(c *flow.Column, i int) {
 		c.Drawing(52, func(a scene.Rect) []scene.Item {
 			return sheets.SurveyFigure(w.p, i, scene.Rect{X: a.X, Y: a.Y, W: a.W, H: a.H})
 		})
-		c.Para(readingsOn)
+		c.Para(tx(w.p).ReadingsOn)
 		return
 	}
 	c.Drawing(math.Max(h, 36), func(a scene.Rect) []scene.Item {
@@ -201,9 +200,9 @@ func capital(s string) string {
 
 // findings prints as many of the open findings as a height holds, stops first.
 func (w *siteWriter) findings(c *flow.Column, title string, room float64) {
-	if len(w.p.Findings) == 0 && title == checkFirst {
+	if len(w.p.Findings) == 0 && title == tx(w.p).CheckFirst {
 		c.Head(title, "")
-		c.Para(nothing)
+		c.Para(tx(w.p).Nothing)
 		return
 	}
 	if len(w.open) == 0 {
@@ -226,15 +225,15 @@ func (w *siteWriter) tally() string {
 	for _, f := range w.p.Findings {
 		n[f.Level]++
 	}
-	return counted(n[finding.Stop], stopWord) + " · " + counted(n[finding.Warn], warnWord) + " · " + counted(n[finding.Note], noteWord)
+	return counted(n[finding.Stop], tx(w.p).StopWord, tx(w.p).StopsWord) + " · " + counted(n[finding.Warn], tx(w.p).WarnWord, tx(w.p).WarnsWord) + " · " + counted(n[finding.Note], tx(w.p).NoteWord, tx(w.p).NotesWord)
 }
 
 // counted writes 1 stop, 2 stops.
-func counted(n int, word string) string {
+func counted(n int, one, more string) string {
 	if n == 1 {
-		return "1 " + word
+		return "1 " + one
 	}
-	return fmt.Sprintf("%d %ss", n, word)
+	return fmt.Sprintf("%d %s", n, more)
 }
 
 // moreFindings prints what had no room on the first page: stops and warnings at
@@ -249,9 +248,9 @@ func (w *siteWriter) moreFindings(least finding.Level) {
 		}
 		parts = append(parts, func(c *flow.Column) { signed(c, w.p, f) })
 	}
-	title, more := checkMore, checkMore
+	title, more := tx(w.p).CheckMore, tx(w.p).CheckMore
 	if least == finding.Note {
-		title, more = notesTitle, notesMore
+		title, more = tx(w.p).NotesTitle, tx(w.p).NotesMore
 	}
 	if len(parts) > 0 {
 		w.twoColumns(title, more, "", parts)
@@ -273,14 +272,14 @@ func signed(c *flow.Column, p plan.Plan, f finding.Finding) {
 		what = capital(f.Plane) + ": " + f.What
 	}
 	if f.Level == finding.Stop {
-		what = stopMark + what
+		what = tx(p).StopMark + what
 	}
 	text := "**" + what + ".**"
 	if f.Why != "" {
 		text += " " + capital(f.Why) + "."
 	}
 	if f.Do != "" {
-		text += " " + doWord + f.Do + "."
+		text += " " + tx(p).DoWord + f.Do + "."
 	}
 	c.Signed(sign, prose(text))
 }
@@ -303,9 +302,9 @@ func (w *siteWriter) order() {
 	}
 	var parts []func(*flow.Column)
 	for _, e := range condense(w.p.Sequence.Steps, len(w.p.Planes) > 1) {
-		parts = append(parts, e.set)
+		parts = append(parts, func(c *flow.Column) { e.set(c, tx(w.p)) })
 	}
-	w.twoColumns(orderTitle, orderMore, orderHow, parts)
+	w.twoColumns(tx(w.p).OrderTitle, tx(w.p).OrderMore, tx(w.p).OrderHow, parts)
 }
 
 // block is a part of a column with the height it takes.
@@ -420,21 +419,23 @@ func (w *siteWriter) rest() {
 	if s := w.p.Sequence; len(s.Steps) > 0 {
 		whole = append(whole, func(c *flow.Column) {
 			c.Columns(5, []float64{1, 1, 1}, func(c *flow.Column) {
-				c.Head(goodsIn, "")
+				c.Head(tx(w.p).GoodsIn, "")
 				ticks(c, s.Inputs)
 			}, func(c *flow.Column) {
-				c.Head(van, "")
+				c.Head(tx(w.p).Van, "")
 				ticks(c, s.Van)
 			}, func(c *flow.Column) {
-				c.Head(weather, "")
+				c.Head(tx(w.p).Weather, "")
 				c.Bullets(proses(s.Weather)...)
 			})
 		})
 	}
 	lists := []func(){
 		func() { w.moreFindings(finding.Note) },
-		func() { w.twoColumns(assumed, assumedMore, "", points(w.p.Assumed)) },
-		func() { w.twoColumns(notChecked, notCheckedM, notCheckedH, points(shortened(w.p.NotChecked))) },
+		func() { w.twoColumns(tx(w.p).Assumed, tx(w.p).AssumedMore, "", points(w.p.Assumed)) },
+		func() {
+			w.twoColumns(tx(w.p).NotChecked, tx(w.p).NotCheckedM, tx(w.p).NotCheckedH, points(shortened(w.p.NotChecked)))
+		},
 	}
 	for len(whole) > 0 {
 		room := w.pageRoom() - w.used

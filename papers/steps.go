@@ -8,6 +8,7 @@ import (
 	"seamwright/drawing/scene"
 	"seamwright/drawing/scene/draft"
 	"seamwright/drawing/scene/flow"
+	"seamwright/drawing/sheets/words"
 	"seamwright/engine/sequence"
 )
 
@@ -124,7 +125,7 @@ func number(at scene.Pt, id string) []scene.Item {
 }
 
 // set writes the entry into a column.
-func (e entry) set(c *flow.Column) {
+func (e entry) set(c *flow.Column, say *words.Table) {
 	if len(e.row) == 0 {
 		s := e.step
 		title := s.Title
@@ -140,7 +141,7 @@ func (e entry) set(c *flow.Column) {
 	}
 	if e.head {
 		c.Drawing(4.4, func(a scene.Rect) []scene.Item {
-			return scene.Items(scene.T(a.X+7.2, a.Y+2.8, scene.Body, fmt.Sprintf(fmtSame, strings.Join(e.like, ", "))))
+			return scene.Items(scene.T(a.X+7.2, a.Y+2.8, scene.Body, fmt.Sprintf(say.FmtSame, strings.Join(e.like, ", "))))
 		})
 	}
 	c.Drawing(5.6, func(a scene.Rect) []scene.Item {

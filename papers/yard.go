@@ -4,7 +4,6 @@ import (
 	"seamwright/drawing/scene"
 	"seamwright/drawing/scene/flow"
 	"seamwright/drawing/sheets"
-	"seamwright/drawing/sheets/words"
 	"seamwright/engine/plan"
 )
 
@@ -14,27 +13,27 @@ func Yard(p plan.Plan, o Options) ([]*scene.Sheet, error) {
 	if len(p.Count.Pieces) == 0 {
 		return nil, nil
 	}
-	paper := newPaper(p, o, yardTitle, yardDesc)
+	paper := newPaper(p, o, tx(p).YardTitle, tx(p).YardDesc)
 	c := &paper.Column
 	stops(c, p)
 	for i, k := range p.Saw.Kinds {
 		sheets.SawPart(c, p, k)
 		if i == 0 {
-			c.Para(words.SawHow)
+			c.Para(tx(p).SawHow)
 		}
 	}
 	sheets.BlanksPart(c, p)
 	if t, ok := sheets.KeptTable(p); ok {
-		c.Head(words.KeptTitle, words.KeptHow)
+		c.Head(tx(p).KeptTitle, tx(p).KeptHow)
 		c.Table(t)
 	}
-	c.Head(goodsIn, goodsHow)
+	c.Head(tx(p).GoodsIn, tx(p).GoodsHow)
 	half := (len(p.Sequence.Inputs) + 1) / 2
 	c.Columns(6, []float64{1, 1}, func(c *flow.Column) { ticks(c, p.Sequence.Inputs[:half]) }, func(c *flow.Column) { ticks(c, p.Sequence.Inputs[half:]) })
-	c.Head(notChecked, notCheckedH)
+	c.Head(tx(p).NotChecked, tx(p).NotCheckedH)
 	c.Bullets(proses(shortened(p.NotChecked))...)
 	c.Space(1.5)
-	c.Caution(caution, sawUnder, sawCaution, defer1)
+	c.Caution(tx(p).Caution, tx(p).SawUnder, tx(p).SawCaution, tx(p).Defer1)
 	c.Break()
 	sheets.LabelsPart(c, p, o.version())
 	return paper.Sheets()
@@ -49,6 +48,6 @@ func stops(c *flow.Column, p plan.Plan) {
 		}
 	}
 	if len(w.open) > 0 {
-		w.findings(c, checkFirst, 0)
+		w.findings(c, tx(p).CheckFirst, 0)
 	}
 }

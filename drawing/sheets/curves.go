@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"seamwright/drawing/scene"
+	"seamwright/drawing/sheets/words"
 	"seamwright/engine/checks/chain"
 	"seamwright/engine/length"
 	"seamwright/engine/plan"
@@ -28,7 +29,7 @@ func CurvesFigure(p plan.Plan, cs []chain.Curve, area scene.Rect) []scene.Item {
 	if asked > 0 {
 		y := ax.at(ax.x0, asked).Y
 		out = append(out, scene.HLine(scene.Pen(scene.Mid).Of(scene.LongDashTwice), ax.r.X, ax.r.Right(), y),
-			scene.T(ax.r.X+1.5, y-1.2, scene.Label, fmt.Sprintf("site: %.0f %s", asked, unit)).Haloed())
+			scene.T(ax.r.X+1.5, y-1.2, scene.Label, fmt.Sprintf(tx(p).FmtSite, asked, unit)).Haloed())
 	}
 	pens := []scene.Line{scene.Pen(scene.Thick), scene.Pen(scene.Thick).Of(scene.Dashed), scene.Pen(scene.Thick).Of(scene.LongDashDot), scene.Pen(scene.Fine)}
 	last := math.Inf(-1)
@@ -47,18 +48,18 @@ func CurvesFigure(p plan.Plan, cs []chain.Curve, area scene.Rect) []scene.Item {
 		y := math.Max(end.Y, last+4.2)
 		last = y
 		out = append(out, scene.Segment(scene.Pen(scene.Fine), end, scene.P(ax.r.Right()+3, y)),
-			scene.T(ax.r.Right()+3.8, y, scene.Remark, curveName(c)).Amid())
+			scene.T(ax.r.Right()+3.8, y, scene.Remark, curveName(tx(p), c)).Amid())
 	}
 	return out
 }
 
-func curveName(c chain.Curve) string {
+func curveName(say *words.Table, c chain.Curve) string {
 	s := c.Link
 	if c.Zone != "" {
-		s += ", zone " + c.Zone
+		s = fmt.Sprintf(say.FmtZone, s, c.Zone)
 	}
 	if c.Screws > 0 {
-		s += fmt.Sprintf(", %d screws", c.Screws)
+		s = fmt.Sprintf(say.FmtScrews, s, c.Screws)
 	}
 	return s
 }

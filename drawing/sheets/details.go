@@ -6,7 +6,6 @@ import (
 	"seamwright/drawing/scene"
 	"seamwright/drawing/scene/draft"
 	"seamwright/drawing/scene/flow"
-	"seamwright/drawing/sheets/words"
 	"seamwright/engine/catalogue"
 	"seamwright/engine/length"
 	"seamwright/engine/plan"
@@ -31,12 +30,12 @@ func firstLayout(p plan.Plan) *setout.Layout {
 
 // SectionEave draws the section along the slope at the eave.
 func SectionEave(p plan.Plan) *scene.Sheet {
-	return tall(p, words.EaveTitle, words.EaveSubject, words.EaveDesc, func(c *flow.Column) { EavePart(c, p) })
+	return tall(p, tx(p).EaveTitle, tx(p).EaveSubject, tx(p).EaveDesc, func(c *flow.Column) { EavePart(c, p) })
 }
 
 // DetailEdge draws the sections across the slope at a verge and at a seam.
 func DetailEdge(p plan.Plan) *scene.Sheet {
-	return tall(p, words.EdgeTitle, words.EdgeSubject, words.EdgeDesc, func(c *flow.Column) { EdgePart(c, p) })
+	return tall(p, tx(p).EdgeTitle, tx(p).EdgeSubject, tx(p).EdgeDesc, func(c *flow.Column) { EdgePart(c, p) })
 }
 
 // EavePart sets the eave section into a column, as high as it needs at 1:2.
@@ -45,7 +44,7 @@ func EavePart(c *flow.Column, p plan.Plan) {
 	for ; h < 90 && newEave(p, scene.Rect{W: c.W, H: h}).scale < 0.5; h += 2 {
 	}
 	d := newEave(p, scene.Rect{W: c.W, H: h})
-	c.Head(words.EaveTitle+", "+words.EaveSubject, d.ratio())
+	c.Head(tx(p).EaveTitle+", "+tx(p).EaveSubject, d.ratio())
 	c.Drawing(h, func(a scene.Rect) []scene.Item { return newEave(p, a).draw() })
 }
 
@@ -56,13 +55,13 @@ func EdgePart(c *flow.Column, p plan.Plan) {
 	a := newVerge(p, scene.Rect{W: half, H: h})
 	b := newSeam(p, scene.Rect{W: half, H: h})
 	c.Columns(4, []float64{1, 1}, func(c *flow.Column) {
-		c.Head(words.VergeTitle, a.ratio())
+		c.Head(tx(p).VergeTitle, a.ratio())
 		c.Drawing(h, func(a scene.Rect) []scene.Item { return newVerge(p, a).draw() })
 	}, func(c *flow.Column) {
-		c.Head(words.SeamTitle, b.ratio())
+		c.Head(tx(p).SeamTitle, b.ratio())
 		c.Drawing(h, func(a scene.Rect) []scene.Item { return newSeam(p, a).draw() })
 	})
-	c.ParaIn(scene.Caption, words.Symbolic)
+	c.ParaIn(scene.Caption, tx(p).Symbolic)
 }
 
 // detail is a section with its own axes: x along the cut, y square to it and
@@ -268,31 +267,31 @@ func (d *eave) draw() []scene.Item {
 	d.clip(mid, top)
 	d.closing(depth)
 	d.dims(top)
-	closure := words.PartClosure
+	closure := d.say.PartClosure
 	d.columns([]draft.Leader{
-		d.tip(2, top-2, draft.Dot, words.PartCap),
-		d.tip(6, depth+(top-7-depth)/2, draft.Dot, words.PartUpstand),
-		d.tip(-2.2, depth*0.8, draft.Arrow, closure, words.ClosureRemark),
-		d.tip(5, -2.6, draft.Arrow, words.PartWeep),
+		d.tip(2, top-2, draft.Dot, d.say.PartCap),
+		d.tip(6, depth+(top-7-depth)/2, draft.Dot, d.say.PartUpstand),
+		d.tip(-2.2, depth*0.8, draft.Arrow, closure, d.say.ClosureRemark),
+		d.tip(5, -2.6, draft.Arrow, d.say.PartWeep),
 		d.fasciaTip(deep),
 	}, []draft.Leader{
-		d.tip(d.long-6, depth/2, draft.Dot, words.PartPanel, d.panelRemark()),
-		d.tip(mid, top*0.62, draft.Dot, words.PartClip),
-		d.tip(mid+d.spread()+1, -d.sys.ClipScrew.Length.MM()*0.55, draft.Arrow, words.PartScrew, d.sys.ClipScrew.Name),
-		d.tip(w1-5, -deep*0.8, draft.Dot, words.PartPurlin+" "+d.l.Purlins[0].ID),
+		d.tip(d.long-6, depth/2, draft.Dot, d.say.PartPanel, d.panelRemark()),
+		d.tip(mid, top*0.62, draft.Dot, d.say.PartClip),
+		d.tip(mid+d.spread()+1, -d.sys.ClipScrew.Length.MM()*0.55, draft.Arrow, d.say.PartScrew, d.sys.ClipScrew.Name),
+		d.tip(w1-5, -deep*0.8, draft.Dot, d.say.PartPurlin+" "+d.l.Purlins[0].ID),
 	})
 	return d.items
 }
 
 func (d *eave) fasciaTip(deep float64) draft.Leader {
 	if d.drip < d.out-0.5 {
-		return d.tip((d.drip+d.out)/2, -deep*0.7, draft.Dot, words.PartFascia, words.DripRemark)
+		return d.tip((d.drip+d.out)/2, -deep*0.7, draft.Dot, d.say.PartFascia, d.say.DripRemark)
 	}
-	return d.tip(d.out, -deep*0.7, draft.Arrow, words.PartFrameFace)
+	return d.tip(d.out, -deep*0.7, draft.Arrow, d.say.PartFrameFace)
 }
 
 func (d *detail) panelRemark() string {
-	return d.given(d.sys.Panel.Depth) + " " + words.Deep
+	return d.given(d.sys.Panel.Depth) + " " + d.say.Deep
 }
 
 // spread is half the distance of the screws of a clip along the seam.
@@ -329,7 +328,7 @@ func (d *eave) dims(top float64) {
 	mm := length.FromMM
 	fascia := r.at(mm(d.out)) - r.at(mm(d.drip))
 	d.chain(top+3, 8, []string{r.s(mm(d.drip)), r.s(fascia), r.s(mm(d.first))},
-		[]string{words.PartDrip, words.DimFascia, d.l.Purlins[0].ID}, 0, d.drip, d.out, d.out+d.first)
+		[]string{d.say.PartDrip, d.say.DimFascia, d.l.Purlins[0].ID}, 0, d.drip, d.out, d.out+d.first)
 }
 
 type verge struct {
@@ -376,14 +375,14 @@ func (d *verge) draw() []scene.Item {
 	d.screw(d.sys.ChannelScrew, d.setIn+c.ScrewLine.MM(), depth+2*t)
 	r := d.rule
 	y := depth + 2*t + 3
-	d.chain(y, 16.5, []string{r.s(d.l.SetInL + c.ScrewLine)}, []string{words.DimScrew}, 0, d.setIn+c.ScrewLine.MM())
-	d.chain(y, 6.5, []string{r.s(d.l.SetInL.Abs()), d.given(c.Rib), d.given(c.Grip)}, []string{words.DimSetIn, words.DimRib, words.DimGrip}, ordered(0, d.setIn, edge, lips)...)
+	d.chain(y, 16.5, []string{r.s(d.l.SetInL + c.ScrewLine)}, []string{d.say.DimScrew}, 0, d.setIn+c.ScrewLine.MM())
+	d.chain(y, 6.5, []string{r.s(d.l.SetInL.Abs()), d.given(c.Rib), d.given(c.Grip)}, []string{d.say.DimSetIn, d.say.DimRib, d.say.DimGrip}, ordered(0, d.setIn, edge, lips)...)
 	d.add(draft.Column(d.area.Right()-leaderRoom+1, false, d.area.Y+16, d.area.Bottom()-3,
-		d.tip(lips-2, depth+1.5*t, draft.Arrow, words.PartChannel),
-		d.tip(far-5, t+depth*0.3, draft.Dot, words.PartPanel),
-		d.tip(edge, t+depth*0.5, draft.Arrow, words.PartRipEdge, words.TaperRemark),
-		d.tip(d.setIn+c.ScrewLine.MM()+2, -deep*0.45, draft.Arrow, words.PartScrewLine, d.sys.ChannelScrew.Name, words.ScrewRemark),
-		d.tip(timber-6, -deep*0.8, draft.Dot, words.PartVerge))...)
+		d.tip(lips-2, depth+1.5*t, draft.Arrow, d.say.PartChannel),
+		d.tip(far-5, t+depth*0.3, draft.Dot, d.say.PartPanel),
+		d.tip(edge, t+depth*0.5, draft.Arrow, d.say.PartRipEdge, d.say.TaperRemark),
+		d.tip(d.setIn+c.ScrewLine.MM()+2, -deep*0.45, draft.Arrow, d.say.PartScrewLine, d.sys.ChannelScrew.Name, d.say.ScrewRemark),
+		d.tip(timber-6, -deep*0.8, draft.Dot, d.say.PartVerge))...)
 	return d.items
 }
 
@@ -460,12 +459,12 @@ func (d *seam) draw() []scene.Item {
 	d.chain(-deep, -9, []string{d.given(clip.HoleOffset)}, []string{""}, xs...)
 	d.chain(depth+up+5, 5, []string{d.given(q.Joint)}, []string{""}, -joint/2, joint/2)
 	d.add(draft.Column(d.area.Right()-leaderRoom+1, false, d.area.Y+9, d.area.Bottom()-3,
-		d.tip(cap+t, depth+up-3, draft.Arrow, words.PartCap),
-		d.tip(joint/2+thick/2, depth+up*0.45, draft.Dot, words.PartUpstand, words.JointRemark),
-		d.tip((w0+w1)/2, depth+up*0.25, draft.Dot, words.PartClipWeb, d.given(clip.Web)),
-		d.tip(x1-5, depth*0.6, draft.Dot, words.PartPanel),
-		d.tip(w0+h*(flange-2), 0.4, draft.Arrow, words.PartFlange, words.FlangeRemark),
-		d.tip(hole+1.5, -deep*0.5, draft.Arrow, words.PartScrew, d.sys.ClipScrew.Name),
-		d.tip(x1-4, -deep*0.85, draft.Dot, words.PartPurlin))...)
+		d.tip(cap+t, depth+up-3, draft.Arrow, d.say.PartCap),
+		d.tip(joint/2+thick/2, depth+up*0.45, draft.Dot, d.say.PartUpstand, d.say.JointRemark),
+		d.tip((w0+w1)/2, depth+up*0.25, draft.Dot, d.say.PartClipWeb, d.given(clip.Web)),
+		d.tip(x1-5, depth*0.6, draft.Dot, d.say.PartPanel),
+		d.tip(w0+h*(flange-2), 0.4, draft.Arrow, d.say.PartFlange, d.say.FlangeRemark),
+		d.tip(hole+1.5, -deep*0.5, draft.Arrow, d.say.PartScrew, d.sys.ClipScrew.Name),
+		d.tip(x1-4, -deep*0.85, draft.Dot, d.say.PartPurlin))...)
 	return d.items
 }

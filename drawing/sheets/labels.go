@@ -18,7 +18,7 @@ import (
 
 // Labels draws the labels of all pieces on a sheet of their own.
 func Labels(p plan.Plan, version string) *scene.Sheet {
-	return tall(p, words.LabelsTitle, words.LabelsSubject, words.LabelsDesc, func(c *flow.Column) { LabelsPart(c, p, version) })
+	return tall(p, tx(p).LabelsTitle, tx(p).LabelsSubject, tx(p).LabelsDesc, func(c *flow.Column) { LabelsPart(c, p, version) })
 }
 
 // label is what one label says.
@@ -45,7 +45,7 @@ func LabelsPart(c *flow.Column, p plan.Plan, version string) {
 			small = append(small, l)
 		}
 	}
-	c.Head(words.LabelsTitle, words.LabelsHow)
+	c.Head(tx(p).LabelsTitle, tx(p).LabelsHow)
 	rows(c, p, version, big, 26)
 	if len(big) > 0 && len(small) > 0 {
 		c.Space(3)
@@ -104,15 +104,15 @@ func (l label) draw(p plan.Plan, version string, a scene.Rect) []scene.Item {
 	}
 	line(scene.Label.Bold(), l.size, room)
 	if l.rip {
-		line(scene.Body.Bold(), words.RipAfter, room)
+		line(scene.Body.Bold(), tx(p).RipAfter, room)
 	} else {
 		line(scene.Body, l.what, room)
 	}
 	line(scene.Body, l.where, l.width(a, y, side, room))
 	line(scene.Body, l.end, l.width(a, y, side, room))
-	foot := JobTag(p) + " · " + fmt.Sprintf(words.FmtVersion, version)
+	foot := JobTag(p) + " · " + fmt.Sprintf(tx(p).FmtVersion, version)
 	if l.end != "" {
-		foot = words.SkyUp + " · " + foot
+		foot = tx(p).SkyUp + " · " + foot
 	}
 	line(scene.Body, foot, l.width(a, y, side, room))
 	return out
@@ -192,60 +192,90 @@ func fill(l *label, p plan.Plan, r rule, lay *setout.Layout, q takeoff.Piece) {
 	case takeoff.Panel:
 		for _, x := range lay.Panels {
 			if name(x.ID) == q.ID {
-				l.what, l.where, l.end = words.FullPanel, fmt.Sprintf(words.FmtSides, sideName(x.Left), sideName(x.Right)), endUp(p, x)
+				l.what, l.where, l.end = tx(p).FullPanel, fmt.Sprintf(tx(p).FmtSides, sideName(tx(p), x.Left), sideName(tx(p), x.Right)), endUp(p, x)
 			}
 		}
 	case takeoff.Cap:
 		for _, s := range lay.Seams {
 			if name(s.Cap) == q.ID {
-				l.what = fmt.Sprintf(words.FmtCapOn, s.ID)
+				l.what = fmt.Sprintf(tx(p).FmtCapOn, s.ID)
 			}
 		}
 	case takeoff.Channel:
 		for _, x := range lay.Channels {
 			if name(x.ID) == q.ID {
-				l.what, l.where = fmt.Sprintf(words.FmtChannelAt, x.Edge), string(x.Kind)
+				l.what, l.where = fmt.Sprintf(tx(p).FmtChannelAt, x.Edge), edgeName(tx(p), x.Kind)
 			}
 		}
 	case takeoff.Closure:
 		for _, e := range lay.Ends {
 			if e.Closure != "" && name(e.Closure) == q.ID {
-				l.what, l.where = closureText(e)
+				l.what, l.where = closureText(tx(p), e)
 			}
 		}
 	}
 }
 
-func closureText(e setout.End) (what, where string) {
-	what, where = fmt.Sprintf(words.FmtClosureAt, e.Panel, e.At), words.NoWeeps
+func closureText(say *words.Table, e setout.End) (what, where string) {
+	what, where = fmt.Sprintf(say.FmtClosureAt, e.Panel, edgeName(say, e.At)), say.NoWeeps
 	if e.At == roof.Eave {
-		where = words.WithWeeps
+		where = say.WithWeeps
 	}
 	switch e.Trim {
 	case "":
 	case "both":
-		where += " · " + fmt.Sprintf(words.FmtTrim, words.BothSides)
+		where += " · " + fmt.Sprintf(say.FmtTrim, say.BothSides)
 	default:
-		where += " · " + fmt.Sprintf(words.FmtTrim, e.Trim)
+		where += " · " + fmt.Sprintf(say.FmtTrim, sideWord(say, e.Trim))
 	}
 	return what, where
 }
 
-func sideName(s setout.Side) string {
+func sideName(say *words.Table, s setout.Side) string {
 	switch {
 	case s.Kind == setout.Upstand:
 		return s.Seam
 	case s.Channel != "":
 		return s.Channel
 	}
-	return s.Kind
+	return sideWord(say, s.Kind)
 }
 
 // endUp says which end goes to the head: either only if both upstands are alike
 // and nothing is cut at an angle.
 func endUp(p plan.Plan, x setout.Panel) string {
 	if p.System.System.Panel.Turnable && !x.Rip && x.EaveRun == 0 && x.HeadRun == 0 && !x.Notched {
-		return words.EitherEnd
+		return tx(p).EitherEnd
 	}
-	return words.HeadUp
+	return tx(p).HeadUp
+}
+
+// edgeName is the kind of an edge in the language of the job.
+func edgeName(say *words.Table, k roof.EdgeKind) string {
+	switch k {
+	case roof.Eave:
+		return say.EaveEnd
+	case roof.Head:
+		return say.HeadEnd
+	case roof.VergeLeft:
+		return say.LeftVerge
+	case roof.VergeRight:
+		return say.RightVerge
+	}
+	return string(k)
+}
+
+// sideWord is a side or what a side is made of.
+func sideWord(say *words.Table, s string) string {
+	switch s {
+	case "left":
+		return say.LeftWord
+	case "right":
+		return say.RightWord
+	case setout.Rip:
+		return say.RipWord
+	case setout.TaperedRip:
+		return say.TaperedRip
+	}
+	return s
 }

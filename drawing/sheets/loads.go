@@ -219,8 +219,8 @@ func ShapeFigure(p plan.Plan, i int, area scene.Rect) []scene.Item {
 	for v := range sh.W {
 		down[v] = sh.W[v][pu]
 	}
-	across := section(scene.Rect{X: area.X, Y: area.Y, W: half, H: area.H}, sh.U, sh.W[pv], peak, "across the flutes")
-	along := section(scene.Rect{X: area.X + half + 12, Y: area.Y, W: half, H: area.H}, sh.V, down, peak, "down the slope, eave at the left")
+	across := section(scene.Rect{X: area.X, Y: area.Y, W: half, H: area.H}, sh.U, sh.W[pv], peak, tx(p).AcrossFlutes, tx(p).FmtSag)
+	along := section(scene.Rect{X: area.X + half + 12, Y: area.Y, W: half, H: area.H}, sh.V, down, peak, tx(p).DownSlope, tx(p).FmtSag)
 	return append(across, along...)
 }
 
@@ -240,7 +240,7 @@ func mostDeflected(p plan.Plan, i int) *chain.Panel {
 
 // section draws a deflection line over its chord, enlarged so that its peak is a
 // quarter of the height, and says by how much.
-func section(a scene.Rect, x, w []float64, peak float64, name string) []scene.Item {
+func section(a scene.Rect, x, w []float64, peak float64, name, format string) []scene.Item {
 	lo, hi := x[0], x[len(x)-1]
 	scale := a.W / (hi - lo)
 	times := a.H * 0.42 / (peak * scale)
@@ -252,7 +252,7 @@ func section(a scene.Rect, x, w []float64, peak float64, name string) []scene.It
 	return []scene.Item{
 		scene.Segment(scene.Pen(scene.Fine).Of(scene.Dashed), scene.P(a.X, base), scene.P(a.Right(), base)),
 		scene.Polyline(scene.Pen(scene.Thick), pts...),
-		scene.T(a.X, a.Bottom()-1, scene.Caption, fmt.Sprintf("%s; sag or rise drawn × %.3g, largest %.1f mm", name, times, peak)),
+		scene.T(a.X, a.Bottom()-1, scene.Caption, fmt.Sprintf(format, name, times, peak)),
 	}
 }
 
@@ -318,11 +318,11 @@ func PathFigure(p plan.Plan, i int, area scene.Rect) []scene.Item {
 		case !l.Checked:
 			bar.W = full
 			out = append(out, scene.Rectangle(scene.Pen(scene.Fine).Of(scene.Dashed), scene.Fill{}, bar))
-			word = "not checked"
+			word = tx(p).NotCheckedBar
 		case l.Use > 1:
 			bar = scene.Rect{X: left, Y: y + row*0.12, W: bar.W, H: row * 0.76}
 			out = append(out, scene.Rectangle(scene.Pen(scene.Mid), scene.Solid(scene.Black), bar))
-			word += " exceeds"
+			word += " " + tx(p).ExceedsBar
 		case l.Use > 0.85:
 			out = append(out, scene.Rectangle(scene.Pen(scene.Mid), scene.Hatch(45, 1.2), bar))
 		default:

@@ -21,7 +21,7 @@ func tall(p plan.Plan, title, subject, desc string, fill func(*flow.Column)) *sc
 	fill(&paper.Column)
 	const round = 48 // margins, head line and foot
 	paper.Size = scene.Custom(size.W, math.Max(paper.Height()+round, 60))
-	paper.Lang, paper.Desc = "en", desc
+	paper.Lang, paper.Desc = words.Lang(p.Job.Language), desc
 	paper.PageText = func(int, int) string { return p.Job.Name }
 	pages, err := paper.Sheets()
 	if err != nil || len(pages) != 1 {
@@ -33,38 +33,38 @@ func tall(p plan.Plan, title, subject, desc string, fill func(*flow.Column)) *sc
 // Marks draws the running marks of plane i: a strip for each purlin like a
 // tape, and the marks as a table.
 func Marks(p plan.Plan, i int) *scene.Sheet {
-	title := words.MarksTitle
+	title := tx(p).MarksTitle
 	if n := PlaneName(p, i); n != "" {
 		title += " " + n
 	}
-	return tall(p, title, words.MarksSubject, words.MarksDesc, func(c *flow.Column) { MarksPart(c, p, i) })
+	return tall(p, title, tx(p).MarksSubject, tx(p).MarksDesc, func(c *flow.Column) { MarksPart(c, p, i) })
 }
 
 // MarksPart sets tables and strips of plane i into a column.
 func MarksPart(c *flow.Column, p plan.Plan, i int) {
 	l := p.Planes[i].Layout
 	if l == nil || len(l.Marks) == 0 {
-		c.Para(words.NoSeam)
+		c.Para(tx(p).NoSeam)
 		return
 	}
-	head := words.RunningTitle
+	head := tx(p).RunningTitle
 	if n := PlaneName(p, i); n != "" {
 		head += ", " + n
 	}
-	c.Head(head, unitText(p)+" · "+words.Bold)
+	c.Head(head, unitText(p)+" · "+tx(p).Bold)
 	for _, t := range markTables(p, l) {
 		c.Table(t)
 	}
-	c.Para(words.MarksHow)
+	c.Para(tx(p).MarksHow)
 	strips(c, p, l)
 }
 
 func unitText(p plan.Plan) string {
 	t := p.Job.Tape
 	if !t.Inches {
-		return words.Millimetre
+		return tx(p).Millimetre
 	}
-	return fmt.Sprintf(words.FmtInches, t.Plain(t.Tick, length.Nearest))
+	return fmt.Sprintf(tx(p).FmtInches, t.Plain(t.Tick, length.Nearest))
 }
 
 // seamsAcross is how many seam columns a table holds before it is broken.
@@ -92,22 +92,22 @@ func markTable(r rule, l *setout.Layout, seams []setout.Seam, first, last bool) 
 		t.Cols = append(t.Cols, flow.Col{Head: head, Stack: true, Bold: bold, Align: scene.Centre, Rule: rule})
 	}
 	if first {
-		col(words.MarkFrame, false, true)
-		col(words.MarkEdge, false, false)
+		col(r.say.MarkFrame, false, true)
+		col(r.say.MarkEdge, false, false)
 	}
 	for i, s := range seams {
 		col(s.ID, true, i == 0)
 	}
 	if last {
-		col(words.MarkEdge, false, true)
-		col(words.MarkFrame, false, false)
-		col(words.MarkTotal, false, true)
+		col(r.say.MarkEdge, false, true)
+		col(r.say.MarkFrame, false, false)
+		col(r.say.MarkTotal, false, true)
 	}
 	for _, row := range l.Marks {
 		cells := []string{row.Purlin}
 		left, right, seam := ends(row)
 		if row.Zero != l.Datum.Seam {
-			cells[0] += " " + fmt.Sprintf(words.FmtFrom, row.Zero)
+			cells[0] += " " + fmt.Sprintf(r.say.FmtFrom, row.Zero)
 		}
 		mark := func(m *setout.Mark) {
 			if m == nil {
@@ -202,7 +202,7 @@ func strips(c *flow.Column, p plan.Plan, l *setout.Layout) {
 	room := c.W - stripName - 2*stripEnds
 	n := max(1, int(math.Ceil((hi-lo)*stripPitch/(room*math.Max(l.Pitch.MM(), 1)))))
 	d := stripDrawing{rule: ruleOf(p), scale: room * float64(n) / (hi - lo), datum: l.Datum.Seam}
-	c.Head(words.TapeTitle, fmt.Sprintf(words.FmtAbout, 1/d.scale))
+	c.Head(tx(p).TapeTitle, fmt.Sprintf(tx(p).FmtAbout, 1/d.scale))
 	for k := range n {
 		d.part = part{lo: lo + (hi-lo)*float64(k)/float64(n), hi: lo + (hi-lo)*float64(k+1)/float64(n), first: k == 0, last: k == n-1}
 		for i, row := range l.Marks {
@@ -334,12 +334,12 @@ func (d stripDrawing) ends(a scene.Rect, mid, top float64) []scene.Item {
 	}
 	if d.first {
 		x := a.X + stripName
-		write(left[0], x+6, words.MarkFrame)
-		write(left[1], x+17.5, words.MarkEdge)
+		write(left[0], x+6, d.say.MarkFrame)
+		write(left[1], x+17.5, d.say.MarkEdge)
 	}
 	if d.last {
-		write(right[1], a.Right()-17.5, words.MarkEdge)
-		write(right[0], a.Right()-6, words.MarkFrame)
+		write(right[1], a.Right()-17.5, d.say.MarkEdge)
+		write(right[0], a.Right()-6, d.say.MarkFrame)
 	}
 	return out
 }
@@ -397,18 +397,18 @@ func DatumPart(c *flow.Column, p plan.Plan, i int) {
 	r, m := ruleOf(p), l.Datum
 	rows := [][2]string{}
 	add := func(what string, v length.Length) { rows = append(rows, [2]string{what, r.s(v)}) }
-	add(fmt.Sprintf(words.FmtNailLeft, m.Bottom.Purlin), m.Bottom.FromLeft)
-	add(fmt.Sprintf(words.FmtNailLeft, m.Top.Purlin), m.Top.FromLeft)
-	add(words.NailToNail, m.Between)
+	add(fmt.Sprintf(tx(p).FmtNailLeft, m.Bottom.Purlin), m.Bottom.FromLeft)
+	add(fmt.Sprintf(tx(p).FmtNailLeft, m.Top.Purlin), m.Top.FromLeft)
+	add(tx(p).NailToNail, m.Between)
 	for _, k := range m.Checks {
-		add(fmt.Sprintf(words.FmtCornerTo, k.From, words.TopNail), k.Want)
+		add(fmt.Sprintf(tx(p).FmtCornerTo, k.From, tx(p).TopNail), k.Want)
 	}
-	title := words.DatumTitle
+	title := tx(p).DatumTitle
 	if n := PlaneName(p, i); n != "" {
 		title += ", " + n
 	}
-	c.Head(title, words.DatumHow)
-	Boxes(c, rows, words.Read)
+	c.Head(title, tx(p).DatumHow)
+	Boxes(c, rows, tx(p).Read)
 }
 
 // Boxes sets pairs of a name and a figure side by side, each with an empty box
@@ -450,11 +450,11 @@ func RipParts(p plan.Plan, i int) []func(*flow.Column) {
 	for _, q := range l.Readings {
 		out = append(out, func(c *flow.Column) {
 			take := q.TakeOff.Round(r.tape.Tick, length.Up)
-			title := fmt.Sprintf(words.FmtRip, q.Panel)
+			title := fmt.Sprintf(tx(p).FmtRip, q.Panel)
 			if n := PlaneName(p, i); n != "" {
 				title += ", " + n
 			}
-			c.Head(title, fmt.Sprintf(words.FmtTakeOff, q.From, r.s(take)))
+			c.Head(title, fmt.Sprintf(tx(p).FmtTakeOff, q.From, r.s(take)))
 			for rows := q.Rows; len(rows) > 0; {
 				n := min(len(rows), 8)
 				part := rows[:n]
@@ -470,7 +470,7 @@ func ripBoxes(r rule, rows []setout.RipRow, take length.Length, a scene.Rect) []
 	const lead = 27.0
 	w := math.Min((a.W-lead)/float64(len(rows)), 30)
 	var out []scene.Item
-	for k, word := range []string{words.RipExpected, words.RipRead, fmt.Sprintf(words.FmtLess, r.s(take))} {
+	for k, word := range []string{r.say.RipExpected, r.say.RipRead, fmt.Sprintf(r.say.FmtLess, r.s(take))} {
 		out = append(out, scene.T(a.X, a.Y+[]float64{8.6, 15.2, 22.4}[k], scene.Body.Bold(), word).Amid())
 	}
 	for k, q := range rows {

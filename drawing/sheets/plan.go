@@ -6,7 +6,6 @@ import (
 	"seamwright/drawing/scene"
 	"seamwright/drawing/scene/draft"
 	"seamwright/drawing/scene/flow"
-	"seamwright/drawing/sheets/words"
 	"seamwright/engine/geom"
 	"seamwright/engine/plan"
 	"seamwright/engine/roof"
@@ -33,11 +32,11 @@ const (
 // Plan draws plane i on a sheet of its own; a long roof is drawn again in parts
 // under the whole.
 func Plan(p plan.Plan, i int) *scene.Sheet {
-	title := words.PlanTitle
+	title := tx(p).PlanTitle
 	if n := PlaneName(p, i); n != "" {
 		title += " " + n
 	}
-	return tall(p, title, words.PlanSubject, words.PlanDesc, func(c *flow.Column) {
+	return tall(p, title, tx(p).PlanSubject, tx(p).PlanDesc, func(c *flow.Column) {
 		c.Drawing(PlanHeight(p, i, c.W, 205), func(a scene.Rect) []scene.Item {
 			items, _ := PlanFigure(p, i, a)
 			return items
@@ -71,7 +70,7 @@ func KeyPart(c *flow.Column, p plan.Plan, i int) {
 func PlanFigure(p plan.Plan, i int, area scene.Rect) ([]scene.Item, scene.View) {
 	d := newPlanDrawing(p, i, area, nil)
 	if d == nil {
-		t := scene.T(area.Centre().X, area.Centre().Y, scene.Head, words.NoFrame).Mid().Amid()
+		t := scene.T(area.Centre().X, area.Centre().Y, scene.Head, tx(p).NoFrame).Mid().Amid()
 		return scene.Items(t), scene.View{Scale: 1}
 	}
 	return d.draw(), d.v

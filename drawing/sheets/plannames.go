@@ -8,7 +8,6 @@ import (
 
 	"seamwright/drawing/scene"
 	"seamwright/drawing/scene/draft"
-	"seamwright/drawing/sheets/words"
 	"seamwright/engine/geom"
 	"seamwright/engine/length"
 	"seamwright/engine/plan"
@@ -63,21 +62,21 @@ func clamp(x, lo, hi float64) float64 { return math.Min(math.Max(x, lo), hi) }
 
 // edgeText says which edge it is and how the panels end there.
 func (d *planDrawing) edgeText(e setout.Edge) string {
-	name, gap := words.Eave, words.Flush
+	name, gap := d.say.Eave, d.say.Flush
 	if e.Kind == roof.Head {
-		name = words.Head
+		name = d.say.Head
 	}
 	switch {
 	case e.Out > 0:
-		gap = fmt.Sprintf(words.FmtPast, d.s(e.Out))
+		gap = fmt.Sprintf(d.say.FmtPast, d.s(e.Out))
 	case e.Out < 0:
-		gap = fmt.Sprintf(words.FmtShort, d.s(-e.Out))
+		gap = fmt.Sprintf(d.say.FmtShort, d.s(-e.Out))
 	}
 	if e.Wall {
-		name += " · " + words.Wall
+		name += " · " + d.say.Wall
 	}
 	if e.Ridge {
-		name += " · " + words.Ridge
+		name += " · " + d.say.Ridge
 	}
 	return "**" + name + "** · " + gap
 }
@@ -97,7 +96,7 @@ func (d *planDrawing) edgeNames() {
 			off = -nameRow - 2.6 - d.over()
 		}
 		a.X, b.X = math.Max(a.X, d.v.Pt(d.box.x0, 0).X), math.Min(b.X, d.v.Pt(d.box.x1, 0).X)
-		name := map[bool]string{true: words.Eave, false: words.Head}[e.Kind == roof.Eave]
+		name := map[bool]string{true: d.say.Eave, false: d.say.Head}[e.Kind == roof.Eave]
 		for _, text := range []string{d.edgeText(e), "**" + name + "**"} {
 			if d.edgeName(scene.R(0, 0, scene.Body, text).Mid().Amid().Haloed(), a, b, off) {
 				break
@@ -151,7 +150,7 @@ func (d *planDrawing) purlinNames() {
 	for _, q := range d.l.Purlins {
 		text := q.ID
 		if !q.Found {
-			text += " " + words.Add
+			text += " " + d.say.Add
 		}
 		right, left := d.at(q.Right), d.at(q.Left)
 		if d.win != nil {
@@ -302,7 +301,7 @@ func (d *planDrawing) ripNames(p setout.Panel) {
 	if w < 4 {
 		return
 	}
-	t := scene.T(0, 0, scene.Body.Bold(), words.RipAfter).Mid().Amid().Turn(90).Haloed()
+	t := scene.T(0, 0, scene.Body.Bold(), d.say.RipAfter).Mid().Amid().Turn(90).Haloed()
 	top, foot := high.mid-high.h/2+t.Width()/2+1, low.mid+low.h/2-t.Width()/2-1
 	var where []scene.Text
 	for _, dx := range []float64{0, -w / 4, w / 4} {
@@ -325,7 +324,7 @@ func (d *planDrawing) fall() {
 		return far
 	}
 	sort.SliceStable(ps, func(i, j int) bool { return away(ps[i]) < away(ps[j]) })
-	t := scene.R(0, 0, scene.Body, fmt.Sprintf("**%s** %.1f°", words.Fall, d.l.Slope*180/math.Pi)).Mid().Amid().Turn(90).Haloed()
+	t := scene.R(0, 0, scene.Body, fmt.Sprintf("**%s** %.1f°", d.say.Fall, d.l.Slope*180/math.Pi)).Mid().Amid().Turn(90).Haloed()
 	for _, p := range ps {
 		x, bays := d.bays(p)
 		slices.SortStableFunc(bays, func(a, b bay) int { return int(b.mid - a.mid) }) // from the eave up
@@ -366,9 +365,9 @@ func SlopeText(p plan.Plan, slope float64) string {
 	eighth := rise.Round(length.Inch/8, length.Nearest)
 	near := ""
 	if (rise - eighth).Abs() > length.Inch64th {
-		near = "about "
+		near = tx(p).About
 	}
-	return fmt.Sprintf("%s%s in 12 (%s)", near, length.Tape{Tick: length.Inch / 8, Inches: true}.Plain(eighth, length.Nearest), deg)
+	return fmt.Sprintf(tx(p).FmtRise, near, length.Tape{Tick: length.Inch / 8, Inches: true}.Plain(eighth, length.Nearest), deg)
 }
 
 func (d *planDrawing) channelNames() {
@@ -431,6 +430,6 @@ func (d *planDrawing) sides() {
 		}
 		d.place(append([]scene.Text{t.Move(m)}, scene.Around(t, m, 4)...)...)
 	}
-	t := scene.T(0, 0, scene.Head, words.NoLayout).Mid().Amid()
+	t := scene.T(0, 0, scene.Head, d.say.NoLayout).Mid().Amid()
 	d.place(t.Move(d.v.Pt((d.box.x0+d.box.x1)/2, (d.box.y0+d.box.y1)/2)))
 }

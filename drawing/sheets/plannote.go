@@ -6,7 +6,6 @@ import (
 
 	"seamwright/drawing/scene"
 	"seamwright/drawing/scene/draft"
-	"seamwright/drawing/sheets/words"
 	"seamwright/engine/length"
 	"seamwright/engine/plan"
 	"seamwright/engine/setout"
@@ -16,26 +15,26 @@ import (
 func PlanText(p plan.Plan, i int) string {
 	l := p.Planes[i].Layout
 	if l == nil {
-		return words.NoLayout
+		return tx(p).NoLayout
 	}
 	r := ruleOf(p)
-	text := words.NoSeam
+	text := tx(p).NoSeam
 	if m := l.Datum; m.Seam != "" && m.Between > 0 {
-		text = fmt.Sprintf(words.FmtDatum, m.Seam, r.s(m.Bottom.FromLeft), m.Bottom.Purlin, r.s(m.Top.FromLeft), m.Top.Purlin)
-		text += " " + fmt.Sprintf(words.FmtStarts, l.Work.From)
+		text = fmt.Sprintf(tx(p).FmtDatum, m.Seam, r.s(m.Bottom.FromLeft), m.Bottom.Purlin, r.s(m.Top.FromLeft), m.Top.Purlin)
+		text += " " + fmt.Sprintf(tx(p).FmtStarts, l.Work.From)
 	}
 	if math.Abs(l.Skew) > 1e-4 {
-		way := words.RightWord
+		way := tx(p).RightWord
 		if l.Skew < 0 {
-			way = words.LeftWord
+			way = tx(p).LeftWord
 		}
 		if p.Job.Tape.Inches {
-			text += " " + fmt.Sprintf(words.FmtSkew, r.s(length.FromMM(math.Abs(math.Tan(l.Skew))*3048)), way)
+			text += " " + fmt.Sprintf(tx(p).FmtSkew, r.s(length.FromMM(math.Abs(math.Tan(l.Skew))*3048)), way)
 		} else {
-			text += " " + fmt.Sprintf(words.FmtSkewMM, r.s(length.FromMM(math.Abs(math.Tan(l.Skew))*3000)), way)
+			text += " " + fmt.Sprintf(tx(p).FmtSkewMM, r.s(length.FromMM(math.Abs(math.Tan(l.Skew))*3000)), way)
 		}
 	}
-	return text + " " + fmt.Sprintf(words.FmtFalls, SlopeText(p, l.Slope)) + " " + words.KeyChains
+	return text + " " + fmt.Sprintf(tx(p).FmtFalls, SlopeText(p, l.Slope)) + " " + tx(p).KeyChains
 }
 
 // PlanNote sets PlanText as a paragraph and returns its height.
@@ -46,13 +45,13 @@ func PlanNote(p plan.Plan, i int, x, y, w float64) ([]scene.Item, float64) {
 // PlanKey explains the lines that plane i uses.
 func PlanKey(p plan.Plan, i int) []draft.Entry {
 	l := p.Planes[i].Layout
-	frame := draft.Entry{Sample: draft.KeyLine(scene.Pen(scene.Thick)), Text: words.KeyFrame}
+	frame := draft.Entry{Sample: draft.KeyLine(scene.Pen(scene.Thick)), Text: tx(p).KeyFrame}
 	if l == nil {
 		return []draft.Entry{frame}
 	}
 	out := []draft.Entry{frame,
-		{Sample: draft.KeyLine(scene.Pen(scene.Mid)), Text: words.KeyPanel},
-		{Sample: seamSample, Text: words.KeySeam}}
+		{Sample: draft.KeyLine(scene.Pen(scene.Mid)), Text: tx(p).KeyPanel},
+		{Sample: seamSample, Text: tx(p).KeySeam}}
 	found, added := false, false
 	for _, q := range l.Purlins {
 		found, added = found || q.Found, added || !q.Found
@@ -67,26 +66,26 @@ func PlanKey(p plan.Plan, i int) []draft.Entry {
 			out = append(out, draft.Entry{Sample: draft.KeyMark(draw), Text: text})
 		}
 	}
-	line(found, scene.Pen(scene.Thin).Of(scene.Dashed), words.KeyFound)
-	line(added, scene.Pen(scene.Thick).Of(scene.Dashed), words.KeyAdded)
-	line(len(l.Rafters) > 0, scene.Pen(scene.Fine).Of(scene.LongDashDot), words.KeyRafter)
-	line(l.Datum.Seam != "", scene.Pen(scene.Strong).Of(scene.LongDashTwice), words.KeyDatum)
-	mark(len(l.Clips) > 0, func(c scene.Pt) []scene.Item { return draft.ClipMark(c, 1.9, clipKeyAngle(l)) }, words.KeyClip)
-	mark(l.Movement.FixedPurlin != "", func(c scene.Pt) []scene.Item { return draft.FixedPoint(c, 2.4, 90) }, words.KeyFixed)
-	line(len(l.Channels) > 0, scene.Pen(scene.Strong), words.KeyChannel)
+	line(found, scene.Pen(scene.Thin).Of(scene.Dashed), tx(p).KeyFound)
+	line(added, scene.Pen(scene.Thick).Of(scene.Dashed), tx(p).KeyAdded)
+	line(len(l.Rafters) > 0, scene.Pen(scene.Fine).Of(scene.LongDashDot), tx(p).KeyRafter)
+	line(l.Datum.Seam != "", scene.Pen(scene.Strong).Of(scene.LongDashTwice), tx(p).KeyDatum)
+	mark(len(l.Clips) > 0, func(c scene.Pt) []scene.Item { return draft.ClipMark(c, 1.9, clipKeyAngle(l)) }, tx(p).KeyClip)
+	mark(l.Movement.FixedPurlin != "", func(c scene.Pt) []scene.Item { return draft.FixedPoint(c, 2.4, 90) }, tx(p).KeyFixed)
+	line(len(l.Channels) > 0, scene.Pen(scene.Strong), tx(p).KeyChannel)
 	for _, q := range l.Panels {
 		if q.Rip {
-			out = append(out, draft.Entry{Sample: draft.KeyFill(scene.Dots(1.7)), Text: words.KeyRip})
+			out = append(out, draft.Entry{Sample: draft.KeyFill(scene.Dots(1.7)), Text: tx(p).KeyRip})
 			break
 		}
 	}
 	for _, e := range l.Edges {
 		if e.Wall {
-			out = append(out, draft.Entry{Sample: draft.KeyFill(scene.Hatch(45, 1.1)), Text: words.KeyWall})
+			out = append(out, draft.Entry{Sample: draft.KeyFill(scene.Hatch(45, 1.1)), Text: tx(p).KeyWall})
 			break
 		}
 	}
-	mark(len(l.KeepOff) > 0, crossed, words.KeyKeepOff)
+	mark(len(l.KeepOff) > 0, crossed, tx(p).KeyKeepOff)
 	return out
 }
 

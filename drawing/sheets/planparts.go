@@ -7,7 +7,6 @@ import (
 	"seamwright/drawing/scene"
 	"seamwright/drawing/scene/draft"
 	"seamwright/drawing/scene/flow"
-	"seamwright/drawing/sheets/words"
 	"seamwright/engine/plan"
 	"seamwright/engine/setout"
 )
@@ -44,7 +43,7 @@ func PlanParts(p plan.Plan, i int, width float64) []flow.Block {
 		out = append(out, flow.Block{H: h, Draw: func(a scene.Rect) []scene.Item {
 			d := newPlanDrawing(p, i, a, &win)
 			items := d.draw()
-			title := fmt.Sprintf(words.FmtPart, k+1, n, d.named(true), d.named(false))
+			title := fmt.Sprintf(tx(p).FmtPart, k+1, n, d.named(true), d.named(false))
 			return append(items, scene.T(a.X, a.Y+3, scene.Name, title), scene.T(a.Right(), a.Y+3, scene.Body, d.v.Ratio()).End())
 		}})
 	}

@@ -17,29 +17,29 @@ import (
 
 // Saw draws the saw plan of one kind of profile on a sheet of its own.
 func Saw(p plan.Plan, k saw.Kind) *scene.Sheet {
-	return tall(p, kindName(k.Kind), words.SawSubject, words.SawDesc, func(c *flow.Column) {
+	return tall(p, kindName(tx(p), k.Kind), tx(p).SawSubject, tx(p).SawDesc, func(c *flow.Column) {
 		SawPart(c, p, k)
-		c.Para(words.SawHow)
+		c.Para(tx(p).SawHow)
 	})
 }
 
-func kindName(kind string) string {
+func kindName(say *words.Table, kind string) string {
 	switch kind {
 	case takeoff.Panel:
-		return words.KindPanel
+		return say.KindPanel
 	case takeoff.Cap:
-		return words.KindCap
+		return say.KindCap
 	case takeoff.Channel:
-		return words.KindChannel
+		return say.KindChannel
 	}
-	return words.KindClosure
+	return say.KindClosure
 }
 
 // SawPart sets the bars of one kind into a column.
 func SawPart(c *flow.Column, p plan.Plan, k saw.Kind) {
 	r := ruleOf(p)
 	shop := p.System.Shop
-	c.Head(sawTitle(r, k), fmt.Sprintf(words.FmtKerf, r.s(shop.CrossKerf), r.s(shop.TrimStart), r.s(shop.TrimEnd)))
+	c.Head(sawTitle(r, k), fmt.Sprintf(tx(p).FmtKerf, r.s(shop.CrossKerf), r.s(shop.TrimStart), r.s(shop.TrimEnd)))
 	longest := length.Length(1)
 	for _, b := range k.Bars {
 		longest = max(longest, b.Length)
@@ -60,9 +60,9 @@ func SawPart(c *flow.Column, p plan.Plan, k saw.Kind) {
 		c.Drawing(d.over()+d.height+d.under(), d.draw)
 	}
 	for _, q := range k.Pairs {
-		text := fmt.Sprintf(words.FmtPairs, q.First, q.Second, r.tape.Plain(q.Spare, length.Down))
+		text := fmt.Sprintf(tx(p).FmtPairs, q.First, q.Second, r.tape.Plain(q.Spare, length.Down))
 		if q.Turned {
-			text += " · " + words.Turned
+			text += " · " + tx(p).Turned
 		}
 		c.Para("**" + text + ".**")
 	}
@@ -81,12 +81,12 @@ func sawTitle(r rule, k saw.Kind) string {
 	}
 	var from []string
 	for _, b := range k.Bought {
-		from = append(from, fmt.Sprintf(words.FmtNew, b.Count, r.s(b.Length)))
+		from = append(from, fmt.Sprintf(r.say.FmtNew, b.Count, r.s(b.Length)))
 	}
 	if rack > 0 {
-		from = append(from, fmt.Sprintf(words.FmtFromRack, rack))
+		from = append(from, fmt.Sprintf(r.say.FmtFromRack, rack))
 	}
-	return fmt.Sprintf(words.FmtPieceSort, kindName(k.Kind), pieces, strings.Join(from, ", "))
+	return fmt.Sprintf(r.say.FmtPieceSort, kindName(r.say, k.Kind), pieces, strings.Join(from, ", "))
 }
 
 func ripNames(p plan.Plan) map[string]bool {
@@ -230,10 +230,10 @@ func (d *barDrawing) name() {
 	}
 	second := d.s(b.Length)
 	if n := len(d.bars); n > 1 {
-		second = fmt.Sprintf(words.FmtTimes, n) + " " + second
+		second = fmt.Sprintf(d.say.FmtTimes, n) + " " + second
 	}
 	if b.Rack != "" {
-		second = words.SawRack + " " + b.Rack + " · " + second
+		second = d.say.SawRack + " " + b.Rack + " · " + second
 	}
 	st, first := scene.Shorten(scene.Name.At(3.2), barName-2, first)
 	d.f.add(scene.T(a.X, a.Y+2.6, st, first), scene.T(a.X, a.Y+6.4, scene.Body, second))
@@ -312,7 +312,7 @@ func (d *barDrawing) strips(c saw.Cut, r scene.Rect) {
 		at := scene.P(mid.X, r.Y+r.H*(0.25+0.5*float64(k)))
 		name := scene.T(0, 0, scene.Name.At(3.2).Haloed(), n)
 		size := scene.M(0, 0, scene.Remark.Haloed(), d.both(c.Length))
-		rip := scene.T(0, 0, scene.Body.Bold().Haloed(), words.RipAfter)
+		rip := scene.T(0, 0, scene.Body.Bold().Haloed(), d.say.RipAfter)
 		for _, text := range []row{{name, size, rip}, {name, size, scene.Text{}}, {name, scene.Text{}, scene.Text{}}} {
 			if text.width() < r.W-1.6 {
 				d.f.add(text.at(at)...)
@@ -360,7 +360,7 @@ func (d *barDrawing) pieceTexts(name string, c saw.Cut, blank bool) []row {
 	bare := scene.M(0, 0, scene.Remark.Haloed(), d.s(c.Length))
 	rip := none
 	if blank && c.Rip {
-		rip = scene.T(0, 0, scene.Body.Bold().Haloed(), words.RipAfter)
+		rip = scene.T(0, 0, scene.Body.Bold().Haloed(), d.say.RipAfter)
 	}
 	n, small := scene.T(0, 0, big, name), scene.T(0, 0, scene.Name.Haloed(), name)
 	return []row{{n, full, rip}, {n, bare, rip}, {n, bare, none}, {small, bare, none}, {small, none, none}}
@@ -378,7 +378,7 @@ func (d *barDrawing) rest() {
 	if b.Kept == "" {
 		d.waste(from, b.Length)
 		if b.Left > 0 {
-			t := scene.M(0, 0, scene.Body, fmt.Sprintf(words.FmtScrap, left)).Amid()
+			t := scene.M(0, 0, scene.Body, fmt.Sprintf(d.say.FmtScrap, left)).Amid()
 			inside := (d.x(from) + d.x(b.Length)) / 2
 			room := d.x(b.Length) - d.x(from)
 			where := []scene.Text{}
@@ -393,7 +393,7 @@ func (d *barDrawing) rest() {
 	end := b.Length - b.TrimEnd
 	d.waste(end, b.Length)
 	d.f.add(scene.Rectangle(scene.Pen(scene.Thick), scene.Fill{}, scene.Rect{X: d.x(from) + 0.6, Y: d.a.Y + 0.6, W: d.x(end) - d.x(from) - 1.2, H: d.height - 1.2}))
-	for _, text := range []string{fmt.Sprintf(words.FmtKeep, left), left} {
+	for _, text := range []string{fmt.Sprintf(d.say.FmtKeep, left), left} {
 		t := scene.M(0, 0, scene.Body.Bold(), text).Amid().Haloed()
 		if d.f.place(t.Move(scene.P((d.x(from)+d.x(end))/2, mid)).Mid(), t.Move(scene.P(d.x(b.Length)+2, mid))) {
 			return
@@ -426,7 +426,7 @@ func (d *barDrawing) figures() {
 // KeptTable lists offcuts that are worth keeping.
 func KeptTable(p plan.Plan) (flow.Table, bool) {
 	r := ruleOf(p)
-	t := flow.Table{Cols: []flow.Col{{Head: words.KeptMark, Bold: true}, {Head: words.KeptOf}, {Head: words.KeptLength, Align: scene.Right}, {Head: words.KeptRack, Align: scene.Right}}}
+	t := flow.Table{Cols: []flow.Col{{Head: tx(p).KeptMark, Bold: true}, {Head: tx(p).KeptOf}, {Head: tx(p).KeptLength, Align: scene.Right}, {Head: tx(p).KeptRack, Align: scene.Right}}}
 	for _, k := range p.Saw.Kinds {
 		at := map[string]int{}
 		for _, b := range k.Bars {
@@ -466,7 +466,7 @@ func BlanksPart(c *flow.Column, p plan.Plan) {
 	if len(cards) == 0 {
 		return
 	}
-	c.Head(words.BlanksTitle, words.BlanksHow)
+	c.Head(tx(p).BlanksTitle, tx(p).BlanksHow)
 	for len(cards) > 0 {
 		pair := cards[:min(2, len(cards))]
 		cards = cards[len(pair):]
@@ -494,7 +494,7 @@ func blank(r rule, l *setout.Layout, q setout.Panel, id string, a scene.Rect) []
 		}
 		return box.Bottom() - off
 	}
-	stays := words.NoneStays
+	stays := r.say.NoneStays
 	one := func(s setout.Side, upper bool, name string) {
 		edge := box.Y
 		if !upper {
@@ -506,7 +506,7 @@ func blank(r rule, l *setout.Layout, q setout.Panel, id string, a scene.Rect) []
 				in = -1
 			}
 			f.add(scene.HLine(scene.Pen(scene.Thick), box.X, box.Right(), edge+in))
-			stays = fmt.Sprintf(words.FmtStays, name)
+			stays = fmt.Sprintf(r.say.FmtStays, name)
 			return
 		}
 		y1, y2 := cut(upper, q.EaveWidth), cut(upper, q.HeadWidth)
@@ -520,8 +520,8 @@ func blank(r rule, l *setout.Layout, q setout.Panel, id string, a scene.Rect) []
 		f.add(scene.Polygon(scene.Line{}, scene.Hatch(45, 0.9).OnPaper(), scene.P(box.X, edge), scene.P(box.Right(), edge), scene.P(box.Right(), y2), scene.P(box.X, y1)))
 		f.add(scene.Segment(scene.Pen(scene.Thick).Of(scene.LongDashTwice), scene.P(box.X-2, y1), scene.P(box.Right()+2, y2)))
 	}
-	one(q.Left, true, words.LeftWord)
-	one(q.Right, false, words.RightWord)
+	one(q.Left, true, r.say.LeftWord)
+	one(q.Right, false, r.say.RightWord)
 	f.add(scene.Rectangle(scene.Pen(scene.Mid), scene.Fill{}, box))
 	mid := box.Centre()
 	switch { // into what stays
@@ -530,13 +530,13 @@ func blank(r rule, l *setout.Layout, q setout.Panel, id string, a scene.Rect) []
 	case q.Right.Kind != setout.Upstand && q.Left.Kind == setout.Upstand:
 		mid.Y = (box.Y + math.Min(cut(false, q.EaveWidth), cut(false, q.HeadWidth))) / 2
 	}
-	name := scene.R(mid.X, mid.Y, scene.Name.Haloed(), id+"  "+words.RipAfter).Mid().Amid()
+	name := scene.R(mid.X, mid.Y, scene.Name.Haloed(), id+"  "+r.say.RipAfter).Mid().Amid()
 	f.place(name, scene.R(mid.X, mid.Y, scene.Name.Haloed(), id).Mid().Amid())
 	f.place(scene.M(box.X-2.6, box.Centre().Y, scene.Value, r.s(q.EaveWidth)).End().Amid(), scene.M(box.X-2.6, box.Centre().Y, scene.Remark, r.s(q.EaveWidth)).End().Amid())
 	f.place(scene.M(box.Right()+2.6, box.Centre().Y, scene.Value, r.s(q.HeadWidth)).Amid(), scene.M(box.Right()+2.6, box.Centre().Y, scene.Remark, r.s(q.HeadWidth)).Amid())
 	y := box.Bottom() + 3.6
-	f.place(scene.T(box.X, y, scene.Body, words.EaveEnd))
-	f.place(scene.T(box.Right(), y, scene.Body, words.HeadEnd).End())
+	f.place(scene.T(box.X, y, scene.Body, r.say.EaveEnd))
+	f.place(scene.T(box.Right(), y, scene.Body, r.say.HeadEnd).End())
 	f.place(scene.T(box.Centre().X, y, scene.Body, stays).Mid())
 	return f.items
 }

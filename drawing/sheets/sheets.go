@@ -52,9 +52,15 @@ func (f *figure) place(candidates ...scene.Text) bool {
 }
 
 // rule writes lengths the way the tape of the job shows them.
-type rule struct{ tape length.Tape }
+type rule struct {
+	tape length.Tape
+	say  *words.Table // texts in the language of the job
+}
 
-func ruleOf(p plan.Plan) rule { return rule{p.Job.Tape} }
+// tx is the texts in the language of the job.
+func tx(p plan.Plan) *words.Table { return words.In(p.Job.Language) }
+
+func ruleOf(p plan.Plan) rule { return rule{p.Job.Tape, tx(p)} }
 
 // at rounds to the tape, once.
 func (r rule) at(l length.Length) length.Length { return l.Round(r.tape.Tick, length.Nearest) }
@@ -100,7 +106,7 @@ func JobTag(p plan.Plan) string {
 func page(p plan.Plan, size scene.Size, title, subject, desc string) (*scene.Sheet, scene.Rect) {
 	s := scene.NewSheet(size, title)
 	s.Desc = desc
-	s.Lang = "en"
+	s.Lang = words.Lang(p.Job.Language)
 	y := draft.HeadLine(s, title, subject, JobTag(p), p.Job.Name)
 	f := s.Field()
 	return s, scene.Rect{X: f.X, Y: y + 3, W: f.W, H: f.Bottom() - y - 3}
@@ -193,11 +199,4 @@ func handAngle(h setout.Hand) float64 {
 		return 180
 	}
 	return 0
-}
-
-func side(h setout.Hand) string {
-	if h == setout.FlangeLeft {
-		return words.LeftWord
-	}
-	return words.RightWord
 }

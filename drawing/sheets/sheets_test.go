@@ -8,6 +8,7 @@ import (
 
 	"seamwright/drawing/scene"
 	"seamwright/drawing/scene/draft"
+	"seamwright/drawing/sheets/words"
 	"seamwright/engine/builtin"
 	"seamwright/engine/job"
 	"seamwright/engine/length"
@@ -52,7 +53,7 @@ func TestStepsCloseExactly(t *testing.T) {
 			for range 2 + r.Intn(30) {
 				run = append(run, run[len(run)-1]+length.Length(r.Intn(9_000_000)))
 			}
-			q := rule{tape}
+			q := rule{tape, words.In("")}
 			sum := length.Length(0)
 			for _, s := range q.steps(run) {
 				sum += read(t, tape, s)
@@ -131,7 +132,7 @@ func TestFlagsFollowTheHand(t *testing.T) {
 	if draftTip(handAngle(setout.FlangeRight)) <= 0 || draftTip(handAngle(setout.FlangeLeft)) >= 0 {
 		t.Error("a clip's flag points away from its flange")
 	}
-	d := stripDrawing{rule: rule{length.WholeMM}, scale: 0.1}
+	d := stripDrawing{rule: rule{length.WholeMM, words.In("")}, scale: 0.1}
 	for hand, want := range map[setout.Hand]float64{setout.FlangeRight: 1, setout.FlangeLeft: -1} {
 		for _, it := range d.seamMark(&setout.Mark{ID: "S1", Kind: "check", Hand: hand}, 50, 10, 14) {
 			if p, ok := it.(scene.Path); ok && p.Fill.Kind == scene.FillSolid && len(p.Segs) == 4 {
@@ -231,13 +232,13 @@ func TestQuietZoneOfLabels(t *testing.T) {
 
 // What the catalogue gives in mm must not become a wrong fraction on a detail.
 func TestCatalogueValuesKeepTheirUnit(t *testing.T) {
-	d := detail{rule: rule{length.Sixteenths}}
+	d := detail{rule: rule{length.Sixteenths, words.In("")}}
 	for l, want := range map[length.Length]string{8 * length.Millimetre: "8 mm", length.Inch / 4: "1/4", 3 * length.Inch / 2: "1-1/2"} {
 		if got := d.given(l); got != want {
 			t.Errorf("%v is written %q, want %q", l, got, want)
 		}
 	}
-	d = detail{rule: rule{length.WholeMM}}
+	d = detail{rule: rule{length.WholeMM, words.In("")}}
 	if got := d.given(3 * length.Millimetre / 2); got != "1.5 mm" {
 		t.Errorf("1.5 mm is written %q", got)
 	}

@@ -8,18 +8,17 @@ import (
 
 	"seamwright/drawing/scene"
 	"seamwright/drawing/scene/flow"
-	"seamwright/drawing/sheets/words"
 	"seamwright/engine/measure"
 	"seamwright/engine/plan"
 )
 
 // Survey draws the readings of plane i on a sheet of its own.
 func Survey(p plan.Plan, i int) *scene.Sheet {
-	title := words.SurveyTitle
+	title := tx(p).SurveyTitle
 	if n := PlaneName(p, i); n != "" {
 		title += " " + n
 	}
-	return tall(p, title, words.SurveySubject, words.SurveyDesc, func(c *flow.Column) {
+	return tall(p, title, tx(p).SurveySubject, tx(p).SurveyDesc, func(c *flow.Column) {
 		c.Drawing(110, func(a scene.Rect) []scene.Item { return SurveyFigure(p, i, a) })
 		c.Table(SurveyTable(p, i))
 	})
@@ -28,8 +27,8 @@ func Survey(p plan.Plan, i int) *scene.Sheet {
 // SurveyTable lists readings, adjusted lengths and changes, on the tape.
 func SurveyTable(p plan.Plan, i int) flow.Table {
 	r := ruleOf(p)
-	t := flow.Table{Cols: []flow.Col{{Head: words.SurveyTape, Bold: true}, {Head: words.SurveyRead, Align: scene.Right},
-		{Head: words.SurveyAdj, Align: scene.Right}, {Head: words.SurveyChange, Align: scene.Right}}, Plain: true}
+	t := flow.Table{Cols: []flow.Col{{Head: tx(p).SurveyTape, Bold: true}, {Head: tx(p).SurveyRead, Align: scene.Right},
+		{Head: tx(p).SurveyAdj, Align: scene.Right}, {Head: tx(p).SurveyChange, Align: scene.Right}}, Plain: true}
 	for _, q := range p.Planes[i].Frame.Readings {
 		change := r.at(q.Adjusted) - r.at(q.Read)
 		text := r.s(change)
@@ -43,7 +42,7 @@ func SurveyTable(p plan.Plan, i int) flow.Table {
 		t.Rows = append(t.Rows, []string{name, r.s(q.Read), r.s(q.Adjusted), text})
 	}
 	if s := p.Planes[i].Frame.Blunder.Suspect; s != "" && !slices.ContainsFunc(t.Rows, func(row []string) bool { return row[0] == s }) {
-		t.Rows = append(t.Rows, []string{s, "", words.LeftOut, ""})
+		t.Rows = append(t.Rows, []string{s, "", tx(p).LeftOut, ""})
 	}
 	return t
 }
@@ -57,11 +56,11 @@ func SurveyList(p plan.Plan, i int, x, y, w float64) ([]scene.Item, float64) {
 // SurveyColumns sets the list in three columns.
 func SurveyColumns(c *flow.Column, p plan.Plan, i int) {
 	t := SurveyTable(p, i)
-	title := words.SurveyTitle
+	title := tx(p).SurveyTitle
 	if n := PlaneName(p, i); n != "" {
 		title += ", " + n
 	}
-	c.Head(title, words.SurveySubject)
+	c.Head(title, tx(p).SurveySubject)
 	const across, gap = 3, 8.0
 	each := (len(t.Rows) + across - 1) / across
 	_, h := surveyRows(flow.Table{Cols: t.Cols, Rows: t.Rows[:each]}, 0, 0, 44)
@@ -120,7 +119,7 @@ type surveyDrawing struct {
 func SurveyFigure(p plan.Plan, i int, area scene.Rect) []scene.Item {
 	d := &surveyDrawing{figure: newFigure(area), rule: ruleOf(p), frame: p.Planes[i].Frame, at: map[string]scene.Pt{}, by: 1}
 	if len(d.frame.Corners) < 3 {
-		d.add(scene.T(area.Centre().X, area.Centre().Y, scene.Body, words.NoFrame).Mid().Amid())
+		d.add(scene.T(area.Centre().X, area.Centre().Y, scene.Body, tx(p).NoFrame).Mid().Amid())
 		return d.items
 	}
 	d.shape()
@@ -128,9 +127,9 @@ func SurveyFigure(p plan.Plan, i int, area scene.Rect) []scene.Item {
 	if d.area.W > smallFigure {
 		d.values()
 	}
-	note := words.TrueShape
+	note := tx(p).TrueShape
 	if d.by > 1 {
-		note = fmt.Sprintf(words.FmtEnlarged, d.by)
+		note = fmt.Sprintf(tx(p).FmtEnlarged, d.by)
 	}
 	d.place(scene.T(area.Centre().X, area.Bottom()-1.4, scene.Caption, note).Mid())
 	return d.items

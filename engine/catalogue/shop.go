@@ -25,6 +25,17 @@ type Shop struct {
 	Overhead    quantity.Ratio `key:"overhead,required" doc:"on material and labour"`
 	Margin      quantity.Ratio `key:"margin,required" doc:"on cost with overhead"`
 	Tax         quantity.Ratio `key:"tax,required" doc:"on the net price"`
+	Terms       *Terms         `key:"terms" doc:"what a quote says beside prices"`
+}
+
+// Terms are what a quote says beside prices. A list that is left out is filled
+// with the usual words in the language of the papers.
+type Terms struct {
+	Deposit     quantity.Ratio `key:"deposit" doc:"paid with the order, as a share of the total; no deposit is printed if left out"`
+	ValidDays   int            `key:"valid_days" doc:"days from the date of issue that the quote holds; not printed if left out"`
+	Included    []string       `key:"included" doc:"what the price includes, one point each"`
+	NotIncluded []string       `key:"not_included" doc:"what it does not include, one point each"`
+	Variation   []string       `key:"variation" doc:"what happens on changes, one point each"`
 }
 
 // Offcut is one piece on the rack.

@@ -1,190 +1,440 @@
-// Package words holds every text of the drawings and papers in one place, so
-// that a second language needs one more file and no search. Texts of findings
-// and steps come with the plan and are not repeated here.
+// Package words holds every text of the drawings and papers in one place, in
+// every language they are printed in. Texts that come with the plan are put into
+// the language of the job by package speech.
 package words
 
-// Words of the plan drawing.
+// Table is every text in one language. Names that begin with Fmt are formats:
+// every language takes the same values, in the order it likes.
+type Table struct {
+	// Of drawings
+	PlanTitle     string
+	PlanSubject   string
+	PlanDesc      string
+	Eave          string
+	Head          string
+	Wall          string
+	Ridge         string
+	FmtPast       string
+	FmtShort      string
+	Flush         string
+	Fall          string
+	RipAfter      string
+	Add           string
+	FmtPart       string
+	FmtDatum      string
+	FmtFalls      string
+	FmtStarts     string
+	NoSeam        string
+	NoLayout      string
+	NoFrame       string
+	KeyFrame      string
+	KeyPanel      string
+	KeySeam       string
+	KeyFound      string
+	KeyAdded      string
+	KeyRafter     string
+	KeyDatum      string
+	KeyClip       string
+	KeyFixed      string
+	KeyChannel    string
+	KeyRip        string
+	KeyWall       string
+	KeyKeepOff    string
+	KeyChains     string
+	Millimetre    string
+	FmtInches     string
+	FmtSkew       string
+	FmtSkewMM     string
+	RightWord     string
+	LeftWord      string
+	MarksTitle    string
+	MarksSubject  string
+	MarksDesc     string
+	MarkFrame     string
+	MarkEdge      string
+	MarkTotal     string
+	TapeTitle     string
+	RunningTitle  string
+	MarksHow      string
+	FmtFrom       string
+	FmtAbout      string
+	Bold          string
+	DatumTitle    string
+	DatumHow      string
+	FmtNailLeft   string
+	NailToNail    string
+	FmtCornerTo   string
+	TopNail       string
+	Read          string
+	FmtRip        string
+	FmtTakeOff    string
+	RipExpected   string
+	RipRead       string
+	FmtLess       string
+	SurveyTitle   string
+	SurveySubject string
+	SurveyDesc    string
+	SurveyTape    string
+	SurveyRead    string
+	SurveyAdj     string
+	SurveyChange  string
+	LeftOut       string
+	FmtEnlarged   string
+	TrueShape     string
+	EaveTitle     string
+	EaveSubject   string
+	EaveDesc      string
+	EdgeTitle     string
+	EdgeSubject   string
+	EdgeDesc      string
+	PartPanel     string
+	PartUpstand   string
+	PartCap       string
+	PartClip      string
+	PartClipWeb   string
+	PartFlange    string
+	FlangeRemark  string
+	PartScrew     string
+	PartPurlin    string
+	PartFascia    string
+	PartFrameFace string
+	PartDrip      string
+	PartClosure   string
+	PartWeep      string
+	PartChannel   string
+	PartRipEdge   string
+	TaperRemark   string
+	PartScrewLine string
+	ScrewRemark   string
+	PartVerge     string
+	DimSetIn      string
+	DimRib        string
+	DimGrip       string
+	Symbolic      string
+	DripRemark    string
+	VergeTitle    string
+	SeamTitle     string
+	Deep          string
+	ClosureRemark string
+	DimFascia     string
+	DimScrew      string
+	JointRemark   string
+	SawSubject    string
+	SawDesc       string
+	SawRack       string
+	FmtKeep       string
+	FmtScrap      string
+	FmtKerf       string
+	SawHow        string
+	FmtTimes      string
+	FmtPairs      string
+	Turned        string
+	BlanksTitle   string
+	BlanksHow     string
+	FmtStays      string
+	NoneStays     string
+	EaveEnd       string
+	HeadEnd       string
+	KindPanel     string
+	KindCap       string
+	KindChannel   string
+	KindClosure   string
+	FmtPieceSort  string
+	FmtNew        string
+	FmtFromRack   string
+	KeptTitle     string
+	KeptHow       string
+	KeptMark      string
+	KeptOf        string
+	KeptLength    string
+	KeptRack      string
+	LabelsTitle   string
+	LabelsSubject string
+	LabelsDesc    string
+	LabelsHow     string
+	FullPanel     string
+	EitherEnd     string
+	HeadUp        string
+	FmtVersion    string
+	SkyUp         string
+	FmtSides      string
+	FmtCapOn      string
+	FmtChannelAt  string
+	FmtClosureAt  string
+	WithWeeps     string
+	NoWeeps       string
+	FmtTrim       string
+	BothSides     string
+	LeftVerge     string
+	RightVerge    string
+	RipWord       string
+	TaperedRip    string
+
+	// Of papers
+	SiteTitle   string
+	YardTitle   string
+	SiteDesc    string
+	YardDesc    string
+	FmtJob      string
+	FmtPage     string
+	CheckFirst  string
+	CheckMore   string
+	NotesTitle  string
+	NotesMore   string
+	AssumedMore string
+	NotCheckedM string
+	StopWord    string
+	WarnWord    string
+	NoteWord    string
+	StopMark    string
+	Nothing     string
+	DoWord      string
+	ReadingsOn  string
+	OrderTitle  string
+	OrderMore   string
+	OrderHow    string
+	FmtSame     string
+	Weather     string
+	GoodsIn     string
+	GoodsHow    string
+	Van         string
+	Assumed     string
+	NotChecked  string
+	NotCheckedH string
+	Caution     string
+	Fragile     string
+	Defer1      string
+	IssuedBy    string
+	JobWord     string
+	DocType     string
+	ScaleWord   string
+	VersionWord string
+	Customer    string
+	TitleWord   string
+	DateWord    string
+	PaperWord   string
+	PageWord    string
+	SiteWord    string
+	PlanHash    string
+	CheckedBy   string
+	Units       string
+	Status      string
+	AsNoted     string
+	FmtPrint    string
+	ByTool      string
+	IsOpen      string
+	IsStopped   string
+	FmtOf       string
+	None        string
+	Inches      string
+	SawCaution  string
+	SawUnder    string
+
+	// Of the calculation report
+	CalcTitle           string
+	CalcDesc            string
+	CalcResult          string
+	CalcSeal            string
+	CalcNotRemark       string
+	CalcSite            string
+	CalcAsGiven         string
+	CalcWeak            string
+	CalcWeakRemark      string
+	CalcStands          string
+	CalcValue           string
+	CalcSource          string
+	CalcLoads           string
+	CalcWind            string
+	CalcZones           string
+	CalcZonesRemark     string
+	CalcCases           string
+	CalcCase            string
+	CalcAction          string
+	CalcWhat            string
+	CalcSum             string
+	CalcCombos          string
+	CalcCombosRemark    string
+	CalcRule            string
+	CalcPath            string
+	CalcPathRemark      string
+	CalcClips           string
+	CalcClipsRemark     string
+	CalcShape           string
+	CalcShapeRemark     string
+	CalcSummary         string
+	CalcSummaryRemark   string
+	CalcCheck           string
+	CalcWhere           string
+	CalcDemand          string
+	CalcCapacity        string
+	CalcUse             string
+	CalcGoverns         string
+	CalcMeets           string
+	CalcExceeds         string
+	CalcReactions       string
+	CalcReactionsRemark string
+	CalcSupport         string
+	CalcVertical        string
+	CalcHorizontal      string
+	CalcApplied         string
+	CalcResidual        string
+	CalcProducts        string
+	CalcPanel           string
+	CalcRating          string
+	CalcRatingWord      string
+	CalcNone            string
+	CalcInspect         string
+	CalcInspectRemark   string
+	CalcInspectCount    string
+	CalcInspect1        string
+	CalcInspect2        string
+	CalcInspect3        string
+	CalcInspect4        string
+	CalcInverse         string
+	CalcZone            string
+	CalcScrews          string
+	CalcWidest          string
+	CalcGovernsNext     string
+	CalcNoSpacing       string
+	CalcSupplier        string
+	CalcAdd             string
+	CalcLever           string
+	CalcOf              string
+	CalcBefore          string
+	CalcAfter           string
+	CalcWindCurve       string
+	CalcSnowCurve       string
+	CalcCurveRemark     string
+	CalcAllowable       string
+	CalcStrength        string
+	CalcRequest         string
+	CalcReviewed        string
+	CalcDate            string
+
+	// Of numbers and counts
+	Thousands     string
+	Point         string
+	StopsWord     string
+	WarnsWord     string
+	NotesWord     string
+	FmtSite       string
+	FmtZone       string
+	FmtScrews     string
+	NoCapacity    string
+	AcrossFlutes  string
+	DownSlope     string
+	FmtSag        string
+	NotCheckedBar string
+	ExceedsBar    string
+	About         string
+	FmtRise       string
+
+	// Of the quote
+	QuoteTitle       string
+	QuoteDesc        string
+	FmtFor           string
+	FmtRoofIs        string
+	FmtRoofsAre      string
+	FmtFallsTo       string
+	NoScrewThrough   string
+	FmtPrices        string
+	FmtAxo           string
+	PostsSymbolic    string
+	RowPanel         string
+	RowTint          string
+	RowLight         string
+	RowPieces        string
+	FmtPieces        string
+	RowPurlins       string
+	FmtPurlins       string
+	FmtPurlinsAdd    string
+	RowClips         string
+	FmtClips         string
+	RowWindSite      string
+	RowWindLimit     string
+	FmtWindLimit     string
+	BelowSite        string
+	NotGiven         string
+	NotWorked        string
+	RowSpacing       string
+	FmtZoneSpacing   string
+	NoSpacing        string
+	RowUplift        string
+	AskRating        string
+	FmtUsed          string
+	RowHours         string
+	FmtHours         string
+	RowMaterial      string
+	RowLabour        string
+	RowDelivery      string
+	RowNet           string
+	FmtTax           string
+	RowTotal         string
+	RowPerFoot       string
+	RowPerMetre      string
+	FmtAgainst       string
+	FmtDeposit       string
+	RowMoney         string
+	RowDrives        string
+	RowTick          string
+	FmtChoose        string
+	NotForSale       string
+	MoneyMaterial    string
+	MoneyWaste       string
+	MoneyLabour      string
+	MoneyDelivery    string
+	MoneyTax         string
+	Included         string
+	NotIncluded      string
+	TermsHead        string
+	FmtIncludes      string
+	IncludeTape      string
+	IncludeWork      string
+	IncludePurlins   string
+	ExcludeTimber    string
+	ExcludePermit    string
+	ExcludeFrame     string
+	ExcludeGutter    string
+	ExcludeMove      string
+	FmtValidTo       string
+	FmtValidDays     string
+	TermVariation    string
+	TermFrame        string
+	TermWeather      string
+	QuoteCaution1    string
+	QuoteCaution2    string
+	FmtQuoteCaution3 string
+	BlankName        string
+	BlankDate        string
+	BlankFirm        string
+	QuoteStatus      string
+	DriverPanels     string
+	DriverCaps       string
+	DriverChannels   string
+	DriverClosures   string
+	DriverParts      string
+	DriverDelivery   string
+	OptionOf         string
+}
+
+// The languages a job may ask for.
 const (
-	PlanTitle   = "Plan"
-	PlanSubject = "frame as measured, seams and panels"
-	PlanDesc    = "Plan of a roof plane to scale: frame, purlins, seams, panels, clips with the side their flange faces, datum line and dimension chains."
-	Eave        = "EAVE (low)"
-	Head        = "HEAD (high)"
-	Wall        = "wall"
-	Ridge       = "ridge"
-	FmtPast     = "panels %s past the frame face"
-	FmtShort    = "panels %s short of it"
-	Flush       = "panels flush with the frame face"
-	Fall        = "FALL"
-	RipAfter    = "RIP AFTER READING"
-	Add         = "add"
-	FmtPart     = "part %d of %d: %s to %s"
-	FmtDatum    = "**DATUM 0** = row of clip holes at %s. String on two nails, from the left frame face: %s on %s, %s on %s."
-	FmtFalls    = "Falls %s towards the eave."
-	FmtStarts   = "Work starts at the %s."
-	NoSeam      = "One panel between two channels: no seam, no datum."
-	NoLayout    = "Not set out: see what to check first."
-	NoFrame     = "No frame can be drawn from these readings."
+	English = "en"
+	German  = "de"
 )
 
-// Entries of the key.
-const (
-	KeyFrame   = "frame face, as measured"
-	KeyPanel   = "panel outline"
-	KeySeam    = "seam with cap (drawn wider)"
-	KeyFound   = "middle of a purlin as found"
-	KeyAdded   = "middle of a purlin to **add**"
-	KeyRafter  = "middle of a rafter"
-	KeyDatum   = "datum line (string on nails)"
-	KeyClip    = "clip; flag = flange, **working side**"
-	KeyFixed   = "fixed point of the panel"
-	KeyChannel = "edge channel"
-	KeyRip     = "blank: rip after reading"
-	KeyWall    = "wall"
-	KeyKeepOff = "keep clip screws off"
-	KeyChains  = "Chains are differences of the rounded running marks, so each closes with its total. All lengths lie in the plane of the roof."
-	Millimetre = "mm"
-	FmtInches  = "inch, %s · [mm]"
-	FmtSkew    = "Seams are turned %s in 10 ft to the %s of the fall."
-	FmtSkewMM  = "Seams are turned %s in 3 m to the %s of the fall."
-	RightWord  = "right"
-	LeftWord   = "left"
-)
+// In is the table of a language; English for any other.
+func In(language string) *Table {
+	if language == German {
+		return &german
+	}
+	return &english
+}
 
-// Words of the purlin marks.
-const (
-	MarksTitle   = "Purlin marks"
-	MarksSubject = "running marks from the datum"
-	MarksDesc    = "A strip for each purlin with the running marks of the clip holes, and the same marks as a table."
-	MarkFrame    = "frame"
-	MarkEdge     = "edge"
-	MarkTotal    = "frame to frame"
-	TapeTitle    = "The same marks as a tape"
-	RunningTitle = "Running marks from datum 0"
-	MarksHow     = "Hook the tape on the string's place on each purlin and run it both ways; never measure from mark to mark. A seam mark is the row of **clip holes**; the flag shows the side the flange faces. Frame and edge differ from purlin to purlin: mark each one."
-	FmtFrom      = "from %s"
-	FmtAbout     = "about 1:%.0f"
-	Bold         = "bold: marks to make"
-	DatumTitle   = "Datum: prove the string before marking"
-	DatumHow     = "write what you read; more than two divisions off: stop"
-	FmtNailLeft  = "left face to nail, %s"
-	NailToNail   = "nail to nail"
-	FmtCornerTo  = "corner %s to %s"
-	TopNail      = "top nail"
-	Read         = "read"
-	FmtRip       = "Read, then rip %s"
-	FmtTakeOff   = "tape from the %s to the frame face; take off %s"
-	RipExpected  = "plan: read → rip"
-	RipRead      = "as read"
-	FmtLess      = "less %s = rip to"
-)
-
-// Words of the survey figure.
-const (
-	SurveyTitle   = "Survey"
-	SurveySubject = "tape readings and the frame they make"
-	SurveyDesc    = "The frame as measured with its tape readings, and how far each was changed by the adjustment."
-	SurveyTape    = "tape"
-	SurveyRead    = "as read"
-	SurveyAdj     = "adjusted"
-	SurveyChange  = "change"
-	LeftOut       = "left out"
-	FmtEnlarged   = "out-of-square drawn × %d"
-	TrueShape     = "drawn to its true shape"
-)
-
-// Words of the details.
-const (
-	EaveTitle     = "Eave"
-	EaveSubject   = "section along the slope at a seam clip"
-	EaveDesc      = "Section along the slope at the eave, to scale, drawn from the values of the catalogue."
-	EdgeTitle     = "Verge and seam"
-	EdgeSubject   = "sections across the slope, seen from the eave"
-	EdgeDesc      = "Sections across the slope at a verge and at a seam, to scale, drawn from the values of the catalogue."
-	PartPanel     = "panel"
-	PartUpstand   = "upstand"
-	PartCap       = "seam cap"
-	PartClip      = "clip"
-	PartClipWeb   = "clip web"
-	PartFlange    = "clip flange"
-	FlangeRemark  = "towards the working side"
-	PartScrew     = "clip screw"
-	PartPurlin    = "purlin"
-	PartFascia    = "fascia or gutter"
-	PartFrameFace = "frame face"
-	PartDrip      = "drip"
-	PartClosure   = "closure"
-	PartWeep      = "weep hole"
-	PartChannel   = "edge channel"
-	PartRipEdge   = "ripped edge"
-	TaperRemark   = "tapered: tape its open flutes"
-	PartScrewLine = "channel screw"
-	ScrewRemark   = "hole in the panel: as the supplier says"
-	PartVerge     = "verge member"
-	DimSetIn      = "set in"
-	DimRib        = "rib"
-	DimGrip       = "grip"
-	Symbolic      = "Sizes with a figure are to scale and from the catalogue or the set-out; shapes without one (cap, wings, closure, timber) are drawn for recognition only."
-	DripRemark    = "counts from the outermost fascia"
-	VergeTitle    = "Verge, seen from the eave"
-	SeamTitle     = "Seam, seen from the eave"
-	Deep          = "deep"
-	ClosureRemark = "over breather tape"
-	DimFascia     = "fascia"
-	DimScrew      = "to the screws"
-	JointRemark   = "two with the joint between"
-)
-
-// Words of the saw plans.
-const (
-	SawSubject   = "saw plan"
-	SawDesc      = "Saw plan: every bar to scale with its running saw marks, pieces, offcuts and blanks."
-	SawRack      = "rack"
-	FmtKeep      = "keep %s"
-	FmtScrap     = "scrap %s"
-	FmtKerf      = "kerf %s · trim %s first, %s last"
-	SawHow       = "Figures under a bar are running saw marks from its left end: the near side of each cut. Hatched: scrap. Dotted: blank, **rip after reading**."
-	FmtTimes     = "%d ×"
-	FmtPairs     = "%s and %s share one sheet, %s to spare across"
-	Turned       = "one turned end for end"
-	BlanksTitle  = "Blanks: send whole, do not rip in the yard"
-	BlanksHow    = "planned widths, looking down from above; taper enlarged"
-	FmtStays     = "%s upstand stays"
-	NoneStays    = "no upstand stays"
-	EaveEnd      = "eave"
-	HeadEnd      = "head"
-	KindPanel    = "Panels"
-	KindCap      = "Seam caps"
-	KindChannel  = "Edge channels"
-	KindClosure  = "Closures"
-	FmtPieceSort = "%s: %d pieces from %s"
-	FmtNew       = "%d × %s"
-	FmtFromRack  = "%d off the rack"
-	KeptTitle    = "Offcuts to keep"
-	KeptHow      = "mark them before they leave the saw"
-	KeptMark     = "mark"
-	KeptOf       = "of"
-	KeptLength   = "length"
-	KeptRack     = "rack place"
-)
-
-// Words of the labels.
-const (
-	LabelsTitle   = "Labels"
-	LabelsSubject = "one for every piece"
-	LabelsDesc    = "Labels to cut out, one for each piece, with a code that holds job, version and piece."
-	LabelsHow     = "cut on the lines · the code holds job / version / piece"
-	FullPanel     = "two upstands"
-	EitherEnd     = "either end up"
-	HeadUp        = "this end to HEAD ↑"
-	FmtVersion    = "version %s"
-	SkyUp         = "sky face up"
-	FmtSides      = "left %s · right %s"
-	FmtCapOn      = "cap on %s"
-	FmtChannelAt  = "channel along %s"
-	FmtClosureAt  = "closure of %s, %s"
-	WithWeeps     = "weep holes"
-	NoWeeps       = "no weep holes"
-	FmtTrim       = "trim %s side after the rip"
-	BothSides     = "both sides"
-)
+// Lang is the language that papers of a job are printed in.
+func Lang(language string) string {
+	if language == German {
+		return German
+	}
+	return English
+}
