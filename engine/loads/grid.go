@@ -179,6 +179,7 @@ func (g *Grid) Area() float64 { return total(g.Cells(nil)) }
 // overlap is the area of a simple polygon inside a convex one, both in the same
 // coordinates, the convex one counter-clockwise.
 func overlap(subject, convex [][2]float64) float64 {
+	var room [2][32][2]float64 // enough for a zone; more goes to the heap
 	pts := subject
 	for i, a := range convex {
 		b := convex[(i+1)%len(convex)]
@@ -186,7 +187,7 @@ func overlap(subject, convex [][2]float64) float64 {
 			continue
 		}
 		side := func(p [2]float64) float64 { return (b[0]-a[0])*(p[1]-a[1]) - (b[1]-a[1])*(p[0]-a[0]) }
-		var out [][2]float64
+		out := room[i%2][:0]
 		for k, p := range pts {
 			q := pts[(k+1)%len(pts)]
 			sp, sq := side(p), side(q)

@@ -110,6 +110,7 @@ func Find(in Input) *Loads {
 	l.snowLoad()
 	l.windLoad()
 	l.seismic()
+	l.skip("rain load: water held back by a closure, gutter lip or channel is no load case; the eave is taken as free-draining")
 	l.combine()
 	l.drawZones()
 	l.weak()

@@ -28,7 +28,8 @@ func (s *Solved) at(x float64) (*piece, float64) {
 func (s *Solved) Moments() (sag, hog Peak) {
 	for i := range s.pieces {
 		p := &s.pieces[i]
-		for _, t := range p.turningPoints() {
+		ts, n := p.turningPoints()
+		for _, t := range ts[:n] {
 			switch m := p.moment(t); {
 			case m > sag.Value:
 				sag = Peak{p.x0 + t, m}
@@ -115,9 +116,8 @@ func (s *Solved) Residual() (force, moment float64) {
 
 // turningPoints are the ends of the piece and the places where the shear
 // passes zero.
-func (p *piece) turningPoints() []float64 {
-	out := [4]float64{0}
-	n := 1
+func (p *piece) turningPoints() (out [4]float64, n int) {
+	n = 1
 	add := func(t float64) {
 		if t > out[n-1] && t < p.h {
 			out[n] = t
@@ -143,14 +143,15 @@ func (p *piece) turningPoints() []float64 {
 		}
 	}
 	out[n] = p.h
-	return out[:n+1]
+	return out, n + 1
 }
 
 // deflectionPeaks are the ends of the piece and the places where the slope
 // passes zero. Slope is monotone between zeros of the moment, the moment
 // between zeros of the shear, the shear between zeros of the load.
 func (p *piece) deflectionPeaks() []float64 {
-	m := p.roots(p.turningPoints(), nil, p.moment)
+	ts, n := p.turningPoints()
+	m := p.roots(ts[:n], nil, p.moment)
 	return p.roots(m, nil, p.slopeAt)
 }
 
