@@ -28,12 +28,13 @@ type incoming struct {
 	Expected int             `json:"expected"`
 	Doc      json.RawMessage `json:"doc"`
 	Key      string          `json:"key"`
+	After    string          `json:"after"`
 	Note     string          `json:"note"`
 	Merges   int             `json:"merges"`
 }
 
 func (in incoming) change(r *http.Request) store.Change {
-	return store.Change{Expected: in.Expected, Doc: in.Doc, Key: in.Key, Note: in.Note, Merges: in.Merges, Device: device(r)}
+	return store.Change{Expected: in.Expected, Doc: in.Doc, Key: in.Key, After: in.After, Note: in.Note, Merges: in.Merges, Device: device(r)}
 }
 
 func (s *Server) createJob(w http.ResponseWriter, r *http.Request) error {

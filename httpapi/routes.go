@@ -46,7 +46,7 @@ func (s *Server) table() []route {
 		{"POST", "/api/jobs", "a new job: {doc, id?, key?, note?}; with the same id and key again it is stored once", jobBody, false, s.createJob},
 		{"POST", "/api/jobs/import", "a new job from the job file sent as the body; ?file=NAME", fileBody, false, s.importJob},
 		{"GET", "/api/jobs/{id}", "a job and the version that counts", noBody, false, s.job},
-		{"PUT", "/api/jobs/{id}", "save: {expected, doc, key?, note?, merges?}; 409 with both versions if the job has moved on, and yours is kept aside", jobBody, false, s.saveJob},
+		{"PUT", "/api/jobs/{id}", "save: {expected, doc, key?, after?, note?, merges?}; after is the key of a save whose answer never came; 409 with both versions if the job has moved on, and yours is kept aside", jobBody, false, s.saveJob},
 		{"DELETE", "/api/jobs/{id}", "take a job off the list; nothing is lost", noBody, false, s.deleteJob},
 		{"POST", "/api/jobs/{id}/revive", "put a deleted job back", noBody, false, s.reviveJob},
 		{"POST", "/api/jobs/{id}/duplicate", "a new job from this one: {name?}", small, false, s.duplicateJob},

@@ -36,6 +36,7 @@ type Change struct {
 	Doc      json.RawMessage // a JSON object; it need not be complete
 	Merges   int             // the version set aside that this change settles; 0 for none
 	Key      string          // names the change, so that sending it twice stores it once; made if empty
+	After    string          // the key of a change sent before whose answer never came; this one goes on from it
 	Device   string          // who
 	Note     string          // why
 	Original []byte          // the file it was imported from, if it was
@@ -104,6 +105,9 @@ func (s *Store) Save(ctx context.Context, id string, c Change) (Saved, error) {
 			out, err = saved(ctx, tx, id, v)
 			out.Again = true
 			return err
+		}
+		if v, err := versionByKey(ctx, tx, id, c.After); c.After != "" && err == nil && v.Parent == c.Expected {
+			c.Expected = v.N // it had arrived; without this the device would be in conflict with itself
 		}
 		out, err = s.apply(ctx, tx, j, c)
 		return err

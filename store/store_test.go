@@ -168,6 +168,27 @@ func TestSendingTwiceStoresOnce(t *testing.T) {
 	}
 }
 
+// The answer to a save is lost and the person types on: the next save names the
+// lost one and is no conflict, wherever the lost one ended up.
+func TestAnswerLost(t *testing.T) {
+	s := opened(t)
+	id := created(t, s, doc("a")).Job.ID
+	saving(t, s, id, Change{Expected: 1, Doc: doc("b"), Key: "lost-0001"})
+	if out := saving(t, s, id, Change{Expected: 1, Doc: doc("c"), After: "lost-0001"}); out.Conflict != nil || out.Job.Head != 3 || out.Version.Parent != 2 {
+		t.Errorf("%+v", out)
+	}
+	saving(t, s, id, Change{Expected: 1, Doc: doc("d"), Key: "lost-0002"}) // set aside as 4
+	if out := saving(t, s, id, Change{Expected: 1, Doc: doc("e"), After: "lost-0002"}); out.Conflict == nil || out.Version.Parent != 4 || !reflect.DeepEqual(out.Job.Conflicts, []int{5}) {
+		t.Errorf("%+v", out)
+	}
+	// One that never arrived, or was made from elsewhere, changes nothing.
+	for _, after := range []string{"never-came", "lost-0001"} {
+		if out := saving(t, s, id, Change{Expected: 3, Doc: doc("f " + after), After: after}); after == "never-came" && out.Conflict != nil || after == "lost-0001" && out.Conflict == nil {
+			t.Errorf("%s: %+v", after, out)
+		}
+	}
+}
+
 func TestVersionsCannotBeTouched(t *testing.T) {
 	s := opened(t)
 	created(t, s, doc("a"))
