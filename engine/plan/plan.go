@@ -321,7 +321,7 @@ func (r *runner) loadsAndChecks() {
 		of := r.jobPlane(p.Layout.Plane)
 		p.Loads = loads.Find(loads.Input{Site: r.in.Job.Site, Timber: r.in.Job.Timber, Plane: of, Layout: p.Layout, Across: r.across(i), System: r.sys})
 		c := chain.Run(chain.Input{Loads: p.Loads, Site: r.in.Job.Site, Timber: r.in.Job.Timber, Plane: of, Layout: p.Layout, System: r.sys,
-			Hot: r.out.Heat.Hot, Cold: r.out.Heat.Cold, Large: r.in.Thorough, Curves: r.in.Thorough})
+			Hot: r.out.Heat.Hot, Cold: r.out.Heat.Cold, Inch: r.in.Job.Units == "inch", Large: r.in.Thorough, Curves: r.in.Thorough})
 		p.Checks = &c
 		r.foundOnce(p.Loads.Findings)
 		r.foundOnce(c.Findings)
@@ -392,7 +392,7 @@ func closerBay(l *setout.Layout) length.Length {
 // checked runs loads and checks on one plane.
 func (r *runner) checked(of job.Plane, l *setout.Layout) *chain.Result {
 	found := loads.Find(loads.Input{Site: r.in.Job.Site, Timber: r.in.Job.Timber, Plane: of, Layout: l, System: r.sys})
-	c := chain.Run(chain.Input{Loads: found, Site: r.in.Job.Site, Timber: r.in.Job.Timber, Plane: of, Layout: l, System: r.sys, Hot: r.out.Heat.Hot, Cold: r.out.Heat.Cold})
+	c := chain.Run(chain.Input{Loads: found, Site: r.in.Job.Site, Timber: r.in.Job.Timber, Plane: of, Layout: l, System: r.sys, Hot: r.out.Heat.Hot, Cold: r.out.Heat.Cold, Inch: r.in.Job.Units == "inch"})
 	return &c
 }
 

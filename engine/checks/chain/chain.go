@@ -35,6 +35,7 @@ type Input struct {
 	System catalogue.System
 	Hot    float64 // hottest panel, °C
 	Cold   float64 // coldest panel, °C
+	Inch   bool    // texts of findings in lb, psf and psi
 	// Large asks for the large-deflection bracket of the worst panel, up to half
 	// a second; without it the panel is judged on linear figures.
 	Large bool
@@ -214,7 +215,7 @@ func (r *runner) surface() {
 		if key := "over" + c.ID + linkOf(c); c.Verdict == checks.Exceeds && !seen[key] {
 			seen[key] = true // the most used place stands for the rest
 			if !stops(c.Findings) {
-				r.say(overLevel(c), "check."+c.ID, c.Where, exceedText(c), "demand is larger than capacity in "+orNothing(c.Combination), c.Source, remedy(c))
+				r.say(overLevel(c), "check."+c.ID, c.Where, r.exceedText(c), "demand is larger than capacity in "+orNothing(c.Combination), c.Source, remedy(c))
 			}
 		}
 	}

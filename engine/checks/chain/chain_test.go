@@ -564,3 +564,27 @@ func TestEmbeddedPostsAndFootings(t *testing.T) {
 		t.Errorf("footing: %+v", c)
 	}
 }
+
+// Every part of a frame is optional: leaving any one line out must end in a plain
+// word about what was not checked, never in a panic or in a silent pass.
+func TestEveryPartIsOptional(t *testing.T) {
+	s := text(t, "lean-16x12.yaml")
+	from := strings.Index(s, "    rafters:")
+	to := strings.Index(s, "    verges:")
+	lines := strings.SplitAfter(s[from:to], "\n")
+	for i, l := range lines {
+		if strings.TrimSpace(l) == "" || strings.HasSuffix(strings.TrimSpace(l), ":") || strings.Contains(l, "at: [") {
+			continue
+		}
+		t.Run(strings.TrimSpace(l), func(t *testing.T) {
+			j := parse(t, s[:from]+strings.Join(lines[:i], "")+strings.Join(lines[i+1:], "")+s[to:])
+			r := layOut(t, j).run()
+			if len(r.NotChecked) == 0 || r.Overall.Verdict == "meets what was checked" {
+				t.Errorf("%s", r.Overall.Text)
+			}
+			if _, err := json.Marshal(r); err != nil {
+				t.Error(err)
+			}
+		})
+	}
+}

@@ -248,7 +248,7 @@ func (r *runner) screws(where string, j fastener.Joint, s catalogue.Screw, p pul
 			Combination: p.design.Combination, Source: "declaration of the supplier", Trace: append(append([]cite.Step(nil), p.trace...), steps...)})}
 	}
 	if !r.wood.ok {
-		c := checks.Skipped("fastener.withdrawal", where, "screw in withdrawal", r.wood.why, "NDS 2018 12.2; EN 1995-1-1 8.7.2", r.wood.do+fmt.Sprintf("; needed here: %.0f N on %d screws", p.up, j.Count))
+		c := checks.Skipped("fastener.withdrawal", where, "screw in withdrawal", r.wood.why, "NDS 2018 12.2; EN 1995-1-1 8.7.2", r.wood.do+fmt.Sprintf("; needed here: %s on %d screws", r.amount(p.up, "N"), j.Count))
 		c.Demand, c.Unit, c.Combination = p.up, "N", p.design.Combination
 		return []checks.Check{c}
 	}
@@ -454,7 +454,7 @@ func (r *runner) screwOptions(i int, p pulled) {
 		}
 		if w := r.in.Plane.Purlins.Width; w != nil && n > 1 {
 			if edge := (w.MM() - float64(n-1)*clip.HoleSpacing.MM()) / 2; edge <= r.in.System.ClipScrew.Diameter.MM()/2 {
-				o.Why = fmt.Sprintf("the outer screws would stand on the edge of a purlin %.0f mm wide", w.MM())
+				o.Why = fmt.Sprintf("the outer screws would stand on the edge of a purlin %s wide", r.amount(w.MM(), "mm"))
 			}
 		}
 		r.out.Screws = append(r.out.Screws, o)
@@ -487,7 +487,7 @@ func (r *runner) slide() {
 		}
 	}
 	c := checks.Skipped("panel.slide", "fixed point of the panels", "sliding down the slope", "the catalogue declares no capacity along the seam", "statics, friction neglected",
-		fmt.Sprintf("ask the supplier how a panel is held at its fixed point; needed here: %.0f N for one panel", most))
+		fmt.Sprintf("ask the supplier how a panel is held at its fixed point; needed here: %s for one panel", r.amount(most, "N")))
 	c.Demand, c.Unit, c.Combination = most, "N", row
 	r.add(c)
 }

@@ -321,7 +321,7 @@ func (r *runner) engagement(demands []demand) {
 		c = checks.Compare(c)
 		if c.Verdict == checks.Meets && !enough {
 			c.Verdict, c.Utilisation, c.Capacity = checks.NotChecked, 0, math.Max(0, left)
-			c.Findings = append(c.Findings, cite.Finding{Level: cite.Warn, Code: "panel-engagement", Where: c.Where, What: fmt.Sprintf("a free edge would keep %.1f mm of grip in the channel, %.1f mm are asked for", math.Max(0, left), e.Minimum),
+			c.Findings = append(c.Findings, cite.Finding{Level: cite.Warn, Code: "panel-engagement", Where: c.Where, What: fmt.Sprintf("a free edge would keep %s of grip in the channel, %s are asked for", r.amount(math.Max(0, left), "mm"), r.amount(e.Minimum, "mm")),
 				Why: "the bent panel pulls its edge inwards; how far, depends on what holds it", Source: source, Do: "ask the supplier for a rating with this edge, or set the channel screws and purlins closer"})
 		}
 		if !found || c.Verdict == checks.Exceeds && best.Verdict != checks.Exceeds || c.Verdict == checks.NotChecked && best.Verdict == checks.Meets || c.Verdict == best.Verdict && c.Capacity < best.Capacity {
@@ -563,7 +563,7 @@ func (r *runner) file(id, what, row string, sign plate.Sign, b *builtPanel, v pl
 		if v.Status == plate.ForEngineer {
 			do = "have an engineer confirm the computed figures"
 		}
-		c.Findings = append(c.Findings, cite.Finding{Level: cite.Warn, Code: id + "-not-verifiable", Where: c.Where, What: fmt.Sprintf("%s: %s (%.0f Pa)", what, v.Status, p),
+		c.Findings = append(c.Findings, cite.Finding{Level: cite.Warn, Code: id + "-not-verifiable", Where: c.Where, What: fmt.Sprintf("%s: %s (%s)", what, v.Status, r.amount(p, "Pa")),
 			Why: strings.Join(v.Reasons, "; "), Source: v.Basis, Do: do})
 	}
 	if v.Status == plate.Exceeds {

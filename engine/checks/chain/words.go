@@ -3,6 +3,7 @@ package chain
 import (
 	"fmt"
 	"sort"
+	"strconv"
 	"strings"
 
 	"seamwright/engine/checks"
@@ -135,11 +136,29 @@ func percent(u float64) string {
 	return fmt.Sprintf("%.0f %%", 100*u)
 }
 
-func exceedText(c checks.Check) string {
+func (r *runner) exceedText(c checks.Check) string {
 	if c.Utilisation >= checks.NoCapacity {
-		return fmt.Sprintf("%s: %s has no capacity for the demand of %.4g %s", c.Where, c.What, c.Demand, c.Unit)
+		return fmt.Sprintf("%s: %s has no capacity for the demand of %s", c.Where, c.What, r.amount(c.Demand, c.Unit))
 	}
-	return fmt.Sprintf("%s: %s is used to %s (%.4g against %.4g %s)", c.Where, c.What, percent(c.Utilisation), c.Demand, c.Capacity, c.Unit)
+	return fmt.Sprintf("%s: %s is used to %s (%s against %s)", c.Where, c.What, percent(c.Utilisation), r.amount(c.Demand, c.Unit), r.amount(c.Capacity, c.Unit))
+}
+
+// inTrade turns units of the engine into those of an inch job.
+var inTrade = map[string]struct {
+	unit string
+	by   float64
+}{"N": {"lb", 4.4482216152605}, "Pa": {"psf", 47.880258980336}, "MPa": {"psi", 0.006894757293168361}, "mm": {"in", 25.4}, "N·mm": {"lb in", 112.98482902761672}}
+
+// amount writes a figure for a person, in the units of the job.
+func (r *runner) amount(v float64, unit string) string {
+	if t, ok := inTrade[unit]; ok && r.in.Inch {
+		v, unit = v/t.by, t.unit
+	}
+	text := strconv.FormatFloat(v, 'g', 3, 64)
+	if v >= 1000 {
+		text = strconv.FormatFloat(v, 'f', 0, 64)
+	}
+	return strings.TrimSpace(text + " " + unit)
 }
 
 // remedy says what would mend a link, in the order a builder would try it.
