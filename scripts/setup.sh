@@ -11,6 +11,7 @@ want ccx calculix-ccx
 want ssconvert gnumeric
 want node nodejs
 want npm npm
+want chromium chromium
 if [ -n "$need" ]; then
   echo "installing:$need"
   as_root=""
