@@ -132,7 +132,7 @@ func (e *engine) catalogue(j job.Job, files []store.CatalogueFile) ([]catalogue.
 		if fileform.Refuses(problems) { // it was in order when it was stored, so the format has moved on
 			return nil, shop, &store.Error{Code: store.BadInput, Message: "the catalogue file " + x.Name + " cannot be used", Hint: "mend it, or take it out of use", Problems: problems}
 		}
-		systems = override(systems, f.Systems)
+		systems = catalogue.Override(systems, f.Systems)
 		if f.Shop != nil {
 			shop = *f.Shop
 		}
@@ -158,20 +158,4 @@ func (e *engine) own(ctx context.Context, names []string) ([]store.CatalogueFile
 		out = append(out, f)
 	}
 	return out, nil
-}
-
-// override replaces systems of the same name and adds the others.
-func override(have, add []catalogue.System) []catalogue.System {
-	out := append([]catalogue.System{}, have...)
-next:
-	for _, a := range add {
-		for i := range out {
-			if out[i].Name == a.Name {
-				out[i] = a
-				continue next
-			}
-		}
-		out = append(out, a)
-	}
-	return out
 }

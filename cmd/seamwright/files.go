@@ -80,26 +80,10 @@ func readCatalogues(j job.Job, files []string, s streams) ([]catalogue.System, c
 		if fileform.Refuses(problems) {
 			return nil, shop, errSaid
 		}
-		systems = override(systems, f.Systems)
+		systems = catalogue.Override(systems, f.Systems)
 		if f.Shop != nil {
 			shop = *f.Shop
 		}
 	}
 	return systems, shop, nil
-}
-
-// override replaces systems of the same name and adds the others.
-func override(have, add []catalogue.System) []catalogue.System {
-	out := append([]catalogue.System{}, have...)
-next:
-	for _, a := range add {
-		for i := range out {
-			if out[i].Name == a.Name {
-				out[i] = a
-				continue next
-			}
-		}
-		out = append(out, a)
-	}
-	return out
 }
