@@ -37,6 +37,7 @@ var order = []struct {
 	{false, []string{"engine/takeoff"}},
 	{true, []string{"engine/cutting", "engine/cutverify"}},
 	{false, []string{"engine/saw"}},
+	{false, []string{"engine/depot"}},
 	{false, []string{"engine/price"}},
 	{false, []string{"engine/sequence"}},
 	{false, []string{"engine/plan"}},
