@@ -23,6 +23,9 @@ type study struct {
 	loaded []bool // by case: puts a load on the member
 	feet   bool   // only reactions are wanted
 	notes  map[[2]int]string
+	spans  map[*timber.Solved][]timber.Extremes
+	// worth, where set, tells from the bound of a combination whether it can matter.
+	worth func(timber.Design, bound) bool
 }
 
 func (r *runner) study(m *Member, k Kind) *study {
@@ -113,15 +116,20 @@ func (s *study) unit(c, part, first, count int) (*timber.Solved, error) {
 	return u, nil
 }
 
-// solved adds up the solved cases of a combination, one case taken with a pattern
-// when of is not negative.
-func (s *study) solved(v variant, of int, p pattern, first, count int) (*timber.Solved, error) {
-	var parts []*timber.Solved
-	var factors []float64
+// term is a solved case with its factor in a combination.
+type term struct {
+	of *timber.Solved
+	f  float64
+}
+
+// terms lists the solved cases of a combination, one case taken with a pattern when
+// of is not negative.
+func (s *study) terms(v variant, of int, p pattern, first, count int) ([]term, error) {
+	var out []term
 	add := func(c, part int, f float64) error {
 		u, err := s.unit(c, part, first, count)
 		if u != nil {
-			parts, factors = append(parts, u), append(factors, f)
+			out = append(out, term{u, f})
 		}
 		return err
 	}
@@ -144,24 +152,69 @@ func (s *study) solved(v variant, of int, p pattern, first, count int) (*timber.
 			}
 		}
 	}
-	if len(parts) == 0 {
-		return s.m.line(nil).Solve()
+	if len(out) == 0 {
+		none, err := s.m.line(nil).Solve()
+		return []term{{none, 1}}, err
 	}
-	return s.sum(parts, factors), nil
+	return out, nil
+}
+
+// bound is what a combination cannot exceed on this member.
+type bound struct {
+	sag, hog, shear float64
+	down            []float64 // reactions, exact
+}
+
+// bound adds up the extremes of the cases span by span.
+func (s *study) bound(terms []term) bound {
+	n := len(s.m.Supports)
+	b := bound{down: make([]float64, n)}
+	spans := make([]timber.Extremes, n+1)
+	for _, t := range terms {
+		e, ok := s.spans[t.of]
+		if !ok {
+			if s.spans == nil {
+				s.spans = map[*timber.Solved][]timber.Extremes{}
+			}
+			e = t.of.Spans()
+			s.spans[t.of] = e
+		}
+		for i, r := range t.of.Reactions {
+			b.down[i] += t.f * r
+		}
+		for i, x := range e {
+			if t.f > 0 {
+				spans[i].Most += t.f * x.Most
+				spans[i].Least += t.f * x.Least
+			} else {
+				spans[i].Most += t.f * x.Least
+				spans[i].Least += t.f * x.Most
+			}
+			spans[i].Shear += math.Abs(t.f) * x.Shear
+		}
+	}
+	for _, x := range spans {
+		b.sag, b.hog, b.shear = math.Max(b.sag, x.Most), math.Max(b.hog, -x.Least), math.Max(b.shear, x.Shear)
+	}
+	return b
 }
 
 // sum adds solved cases, or no more than their reactions where only those are wanted.
-func (s *study) sum(parts []*timber.Solved, factors []float64) *timber.Solved {
-	if !s.feet {
-		return timber.Sum(parts, factors)
-	}
-	out := &timber.Solved{Reactions: make([]float64, len(s.m.Supports))}
-	for k, p := range parts {
-		for i, r := range p.Reactions {
-			out.Reactions[i] += factors[k] * r
+func (s *study) sum(terms []term) *timber.Solved {
+	if s.feet {
+		out := &timber.Solved{Reactions: make([]float64, len(s.m.Supports))}
+		for _, t := range terms {
+			for i, r := range t.of.Reactions {
+				out.Reactions[i] += t.f * r
+			}
 		}
+		return out
 	}
-	return out
+	parts, factors := make([]*timber.Solved, len(terms)), make([]float64, len(terms))
+	for i, t := range terms {
+		parts[i], factors[i] = t.of, t.f
+	}
+	return timber.Sum(parts, factors)
 }
 
 // patterns lists which case is taken with which patterns in a combination.
@@ -200,9 +253,9 @@ func (s *study) each(visit func(timber.Design, variant, *timber.Solved, string),
 			done[key] = true
 		}
 		run := func(of int, p pattern, note string) error {
-			solved, err := s.solved(v, of, p, first, count)
-			if err == nil {
-				visit(d, v, solved, note)
+			terms, err := s.terms(v, of, p, first, count)
+			if err == nil && (s.worth == nil || s.worth(d, s.bound(terms))) {
+				visit(d, v, s.sum(terms), note)
 			}
 			return err
 		}
@@ -279,7 +332,7 @@ func (s *study) point(visit func(timber.Design, variant, *timber.Solved, string)
 		if !ok {
 			continue
 		}
-		base, err := s.solved(rest, -1, nil, 0, 0)
+		base, err := s.terms(rest, -1, nil, 0, 0)
 		if err != nil {
 			return err
 		}
@@ -288,7 +341,10 @@ func (s *study) point(visit func(timber.Design, variant, *timber.Solved, string)
 			return err
 		}
 		for i, x := range s.pointPlaces() {
-			visit(d, v, s.sum([]*timber.Solved{base, points[i]}, []float64{1, f * s.in.Point * math.Cos(s.tilt)}), fmt.Sprintf(", concentrated load of %.0f N at %.0f mm", s.in.Point, x))
+			terms := append(slices.Clip(base), term{points[i], f * s.in.Point * math.Cos(s.tilt)})
+			if s.worth == nil || s.worth(d, s.bound(terms)) {
+				visit(d, v, s.sum(terms), fmt.Sprintf(", concentrated load of %.0f N at %.0f mm", s.in.Point, x))
+			}
 		}
 	}
 	return nil
@@ -341,6 +397,13 @@ func (r *runner) member(m *Member) error {
 	}
 	var top, bottom, shear worst
 	bearing := make([]worst, len(m.Supports))
+	s.worth = func(d timber.Design, b bound) bool {
+		more := b.sag > top.most(d) || b.hog > bottom.most(d) || b.shear > shear.most(d)
+		for i, v := range b.down {
+			more = more || v > bearing[i].most(d)
+		}
+		return more
+	}
 	err := s.each(func(d timber.Design, _ variant, solved *timber.Solved, note string) {
 		sag, hog := solved.Moments()
 		top.put(d, sag.Value, note)
@@ -493,11 +556,11 @@ func (r *runner) biaxial(s *study) error {
 		if len(sideways) == 0 {
 			continue
 		}
-		solved, err := s.solved(v, -1, nil, 0, 0)
+		terms, err := s.terms(v, -1, nil, 0, 0)
 		if err != nil {
 			return err
 		}
-		m, mb := largest(solved), largest(timber.Sum(sideways, factors))
+		m, mb := largest(s.sum(terms)), largest(timber.Sum(sideways, factors))
 		w.putBoth(d, m, mb, "")
 	}
 	unheld := math.Max(s.held(s.m.TopHeld), s.held(s.m.BottomHeld))

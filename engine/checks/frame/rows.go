@@ -168,6 +168,17 @@ func (w *worst) put(d timber.Design, value float64, note string) {
 	w.items = append(w.items, peak{design: d, value: value, note: note})
 }
 
+// most is the largest demand recorded for a design situation, minus infinity when
+// there is none.
+func (w *worst) most(d timber.Design) float64 {
+	for i := range w.items {
+		if same(w.items[i].design, d) {
+			return w.items[i].value
+		}
+	}
+	return math.Inf(-1)
+}
+
 // putBoth records two demands of one combination and drops those that another
 // combination of the same design situation exceeds in both.
 func (w *worst) putBoth(d timber.Design, value, also float64, note string) {

@@ -66,3 +66,34 @@ func (s *Solved) add(of *Solved, f, tiny float64) {
 		p.sag += f * q.sagAt(t)
 	}
 }
+
+// Extremes are the largest moment (zero or more), the smallest (zero or less) and
+// the largest shear of one span or overhang, by span from the left overhang on.
+type Extremes struct{ Most, Least, Shear float64 }
+
+// Spans returns the extremes of every span and overhang. The extremes of a sum of
+// load cases are not beyond the sum of their extremes: a bound that costs little.
+func (s *Solved) Spans() []Extremes {
+	out := make([]Extremes, len(s.Supports)+1)
+	for i := range s.pieces {
+		p := &s.pieces[i]
+		e := &out[p.span]
+		ts, n := p.turningPoints()
+		for _, t := range ts[:n] {
+			m := p.moment(t)
+			e.Most, e.Least = max(e.Most, m), min(e.Least, m)
+		}
+		e.Shear = max(e.Shear, abs(p.shear(0)), abs(p.shear(p.h)))
+		if t := p.q0 / -p.k; p.k != 0 && t > 0 && t < p.h { // the load turns: the shear peaks
+			e.Shear = max(e.Shear, abs(p.shear(t)))
+		}
+	}
+	return out
+}
+
+func abs(v float64) float64 {
+	if v < 0 {
+		return -v
+	}
+	return v
+}
