@@ -34,6 +34,7 @@ type board struct {
 	dev     [4]pt // of the corners from the rectangle, mm, v up
 	slots   []Slot
 	place   map[string]pt // where findings may hang
+	hooked  string        // slot of the tape on the first screen
 	live    map[int]bool  // corners at the ends of the blade
 	members float64       // width of frame members on the board
 	steps   []sequence.Step

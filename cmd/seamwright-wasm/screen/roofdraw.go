@@ -303,7 +303,7 @@ func (b *board) panelNames() {
 // that is high enough.
 func (b *board) nameLine(c pt) float64 {
 	ps := b.layout.Purlins
-	for i := 1; i < len(ps); i++ {
+	for i := 1; i < len(ps) && len(b.corner) == 4; i++ {
 		lo, hi := b.place[ps[i-1].ID].y, b.place[ps[i].ID].y
 		if lo-hi > 22 {
 			return (lo+hi)/2 + 5

@@ -180,7 +180,12 @@ func (b *board) format(l length.Length) string { return b.tape.Format(l, length.
 // sides draws the readings round the frame.
 func (b *board) sides() {
 	all := b.ties()
-	for i, t := range all {
+	if b.req.Slot == "" && b.unread(all) {
+		b.hooked = all[0].slot // the first screen: a tape hooked at the eave's left
+	}
+	b.slots = make([]Slot, len(all))
+	for _, i := range b.liveLast(all) {
+		t := all[i]
 		s := Slot{ID: t.slot, Kind: "length", Name: t.name, Sub: t.from + " to " + t.to, Path: t.path, Next: all[(i+1)%len(all)].slot, Clear: t.read != 0}
 		if t.read != 0 {
 			s.Text, s.Parts, s.Say = b.format(t.read), b.parts(t.read), spoken(b.tape, t.read)
@@ -192,15 +197,39 @@ func (b *board) sides() {
 			s.W, s.H = 44, 96
 		}
 		b.place[t.slot] = t.a.to(t.b, 0.5)
-		b.slots = append(b.slots, s)
+		b.slots[i] = s
 	}
+}
+
+func (b *board) unread(all []tie) bool {
+	for _, t := range all {
+		if t.read != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func (b *board) inHand(t tie) bool { return t.slot == b.req.Slot || t.slot == b.hooked }
+
+// liveLast is the order of drawing: the blade lies on top.
+func (b *board) liveLast(all []tie) []int {
+	var out, last []int
+	for i, t := range all {
+		if b.inHand(t) {
+			last = append(last, i)
+		} else {
+			out = append(out, i)
+		}
+	}
+	return append(out, last...)
 }
 
 // hitWide is how near a line answers to the finger, twice.
 const hitWide = 44
 
 func (b *board) drawTie(t tie, s Slot) pt {
-	live := b.req.Slot == t.slot
+	live := b.inHand(t)
 	turn := upright(degrees(t.b.sub(t.a)))
 	along := 0.5
 	if t.edge < 0 { // off the middle, where the diagonals cross

@@ -111,16 +111,16 @@ func (v *viewer) marks(out *Work, s Step) {
 // tapeStrip draws the blade as it lies along the purlin: every mark in its
 // place, feet as black flags, the mark in hand at eye height.
 func (v *viewer) tapeStrip(row setout.Row, hit *setout.Mark) string {
-	const w, h = 120.0, 560.0
+	const w, h, eye = 120.0, 1300.0, 215.0
 	const perMM = 0.28
 	mid := 0.0
 	if hit != nil {
 		mid = hit.At.MM()
 	}
-	y := func(mm float64) float64 { return h*0.4 + (mm-mid)*perMM }
-	lo, hi := mid-h*0.4/perMM, mid+h*0.6/perMM
+	y := func(mm float64) float64 { return eye + (mm-mid)*perMM }
+	lo, hi := mid-eye/perMM, mid+(h-eye)/perMM
 	var k ink
-	k.f(`<svg viewBox="0 0 %s %s" class="tapestrip" role="img" aria-label="%s" preserveAspectRatio="xMidYMin slice">`, n(w), n(h), escape(v.stripSay(row)))
+	k.f(`<svg viewBox="0 0 %s %s" class="tapestrip" role="img" aria-label="%s">`, n(w), n(h), escape(v.stripSay(row)))
 	k.f(`<rect class="bladefill" width="92" height="%s"/><path class="bladeedge" d="M92 0V%s"/>`, n(h), n(h))
 	taken := v.graduations(&k, lo, hi, y)
 	for _, m := range row.Marks {
@@ -160,17 +160,26 @@ func (v *viewer) graduations(k *ink, lo, hi float64, y func(float64) float64) *h
 			x = 78
 		}
 		k.f(`<path class="grad" d="M%s %sH92"/>`, n(x), n(y(mm)))
-		if i%per == 0 {
-			t := fmt.Sprintf("%d′", i/per)
-			if !v.board.tape.Inches {
-				t = fmt.Sprint(int(mm))
+		if v.board.tape.Inches && i%per == 0 {
+			flagAt(k, taken, fmt.Sprintf("%d′", max(i, -i)/per), y(mm))
+		}
+		if !v.board.tape.Inches && i%10 == 0 { // a flag at every half metre, the figure alone at every 100 mm
+			t := fmt.Sprint(int(math.Abs(mm)))
+			if i%50 == 0 {
+				flagAt(k, taken, t, y(mm))
+			} else {
+				k.word("stripname", t, pt{68, y(mm) - 3}, 12, "end")
 			}
-			k.f(`<rect class="flag" x="0" y="%s" width="46" height="20"/>`, n(y(mm)-10))
-			k.word("flagword", strings.TrimPrefix(t, "-"), pt{23, y(mm) + 5}, 15, "middle")
-			*taken = append(*taken, y(mm))
 		}
 	}
 	return taken
+}
+
+// flagAt draws a black flag with its figure.
+func flagAt(k *ink, taken *heights, t string, y float64) {
+	k.f(`<rect class="flag" x="0" y="%s" width="46" height="20"/>`, n(y-10))
+	k.word("flagword", t, pt{23, y + 5}, 15, "middle")
+	*taken = append(*taken, y)
 }
 
 // heights are the middles of what is written along the blade.
