@@ -22,6 +22,7 @@ var order = []struct {
 	packages []string
 }{
 	{true, []string{"engine/length", "engine/quantity", "engine/money", "engine/finding", "engine/geom", "engine/loads/cite"}},
+	{false, []string{"engine/customary"}},
 	{false, []string{"engine/catalogue", "engine/job"}},
 	{false, []string{"engine/fileform"}},
 	{false, []string{"engine/builtin"}},
