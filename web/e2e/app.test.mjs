@@ -178,7 +178,11 @@ test("a phone that locks on the ladder comes back to the same step and readings"
   assert.match(step, /^Clip/);
   await page.getByRole("button", { name: "one division more" }).click();
   await page.locator(".landed", { hasText: "past" }).waitFor();
-  for (let i = 0; i < 14; i++) await page.getByRole("button", { name: "one division more" }).click();
+  for (let i = 0; i < 14; i++) {
+    const was = await page.locator(".landed .is").innerText();
+    await page.getByRole("button", { name: "one division more" }).click();
+    await page.waitForFunction((w) => document.querySelector(".landed .is")?.innerText !== w, was);
+  }
   await page.locator(".advice.lift, .advice.correct, .advice.read-again").waitFor();
   const advice = await page.locator(".advice").first().innerText();
   await page.waitForTimeout(150);
@@ -236,7 +240,7 @@ test("axe finds nothing serious on any stage, in any light", async () => {
     await page.locator(".words[aria-label=Light]").getByRole("button", { name: light }).click();
     await look(`all roofs, ${light}`);
     await page.locator(".top .job").click();
-    for (const s of ["Measure", "Roof", "Set out", "Checks", "Price", "Order", "Papers", "Build"]) {
+    for (const s of ["Measure", "Roof", "Set out", "Checks", "Price", "Order", "Papers", "Build", "After"]) {
       await go(page, s);
       await settled(page);
       await page.waitForFunction(() => !document.querySelector(".notes > .nothing"), null, { timeout: 30_000 });
@@ -290,5 +294,17 @@ test("what is saved as a file comes back as the same job", async () => {
   await page.locator("input[type=file]").setInputFiles({ name: "again.yaml", mimeType: "text/yaml", buffer: text });
   await page.waitForSelector(".board .paper .seam");
   assert.equal(await saw(), before);
+  await context.close();
+});
+
+test("one broken panel: what comes off and what to order", async () => {
+  const { context, page } = await fresh();
+  await bring(page, "square-8x8.yaml");
+  await go(page, "After");
+  await settled(page);
+  await page.locator("button.place", { hasText: "P2" }).click();
+  await page.getByRole("heading", { name: /To replace P2/ }).waitFor();
+  assert.ok((await page.locator(".numbered li").count()) >= 2);
+  assert.match(await page.locator(".notes").innerText(), /Order again/);
   await context.close();
 });

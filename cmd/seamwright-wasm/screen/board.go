@@ -198,6 +198,9 @@ func (b *board) draw() Board {
 		b.edges()
 		b.purlinMarks()
 		b.heights()
+	case Later:
+		b.panelNames()
+		b.panelPlaces()
 	default:
 		b.setting()
 	}
@@ -255,6 +258,8 @@ func (b *board) panels() {
 		class := "panel"
 		switch {
 		case b.req.Stage == Build && p.ID == now:
+			class = "panel now"
+		case b.req.Slot == "panel:"+p.ID:
 			class = "panel now"
 		case b.req.Stage == Build && fixed[p.ID]:
 			class = "panel fixed"

@@ -98,8 +98,8 @@ func (v *viewer) rules() asbuilt.Rules {
 }
 
 // moved puts the corrected marks of rows still to come in place of the planned
-// ones.
-func moved(row setout.Row, r *asbuilt.Result) setout.Row {
+// ones. A row that was read keeps the mark it was read against.
+func (v *viewer) moved(row setout.Row, r *asbuilt.Result) setout.Row {
 	if r == nil {
 		return row
 	}
@@ -107,13 +107,22 @@ func moved(row setout.Row, r *asbuilt.Result) setout.Row {
 	for _, run := range r.Runs {
 		for _, mv := range run.Advice.Moves {
 			for _, nm := range mv.Marks {
-				if m := markOf(row, mv.Seam); m != nil && nm.Purlin == row.Purlin {
+				if m := markOf(row, mv.Seam); m != nil && nm.Purlin == row.Purlin && !v.wasRead(mv.Seam) {
 					m.At, m.Exact = nm.At, nm.Exact
 				}
 			}
 		}
 	}
 	return row
+}
+
+func (v *viewer) wasRead(seam string) bool {
+	for _, r := range v.req.Reads {
+		if r.Of == seam {
+			return true
+		}
+	}
+	return false
 }
 
 // landing asks where the row in hand really landed on this purlin and says

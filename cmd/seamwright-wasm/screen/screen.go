@@ -48,6 +48,7 @@ type View struct {
 	Price      *Price    `json:"price"`
 	Work       *Work     `json:"work"`
 	Checks     *Checks   `json:"checks"`
+	After      *After    `json:"after"`
 	NotChecked []string  `json:"not_checked"`
 	Assumed    []string  `json:"assumed"`
 }
@@ -342,4 +343,5 @@ const (
 	Buying  = "order"
 	Paper   = "papers"
 	Build   = "build"
+	Later   = "after"
 )

@@ -358,6 +358,8 @@ func (v *viewer) stage() {
 		v.price()
 	case Build:
 		v.work()
+	case Later:
+		v.after()
 	}
 }
 

@@ -75,7 +75,7 @@ func (v *viewer) marks(out *Work, s Step) {
 	out.Purlin = min(max(v.req.Purlin, 0), len(l.Marks)-1)
 	result := v.assess()
 	planned := markOf(l.Marks[out.Purlin], s.Seam)
-	row := moved(l.Marks[out.Purlin], result)
+	row := v.moved(l.Marks[out.Purlin], result)
 	hit := markOf(row, s.Seam)
 	if hit == nil && s.Phase == "marks" {
 		hit = &row.Marks[0]

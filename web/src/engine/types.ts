@@ -264,6 +264,18 @@ export interface Checks {
   ask: string[] | null;
 }
 
+export interface After {
+  panel: string;
+  way: string;
+  steps: string[] | null;
+  clips: string[] | null;
+  room: string;
+  unbuild: string;
+  order: string[] | null;
+  notes: Finding[] | null;
+  again: Step[] | null;
+}
+
 export interface View {
   troubles: Trouble[] | null;
   stage: string;
@@ -280,6 +292,7 @@ export interface View {
   price: Price | null;
   work: Work | null;
   checks: Checks | null;
+  after: After | null;
   not_checked: string[] | null;
   assumed: string[] | null;
 }

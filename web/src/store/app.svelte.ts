@@ -14,6 +14,7 @@ export const stages = [
   { id: "order", name: "Order" },
   { id: "papers", name: "Papers" },
   { id: "build", name: "Build" },
+  { id: "after", name: "After" },
 ] as const;
 
 export type Light = "day" | "sun" | "dark";
@@ -103,7 +104,7 @@ class App {
   /** The job a stage is about: on the ladder the one the first row was fixed by. */
   docFor(stage: string): string {
     const j = this.job!;
-    return stage === "build" && j.frozen ? j.frozen : j.doc;
+    return (stage === "build" || stage === "after") && j.frozen ? j.frozen : j.doc;
   }
 
   private request(full: boolean) {
