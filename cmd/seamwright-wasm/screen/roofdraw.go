@@ -60,7 +60,7 @@ func (b *board) edges() {
 			class = "t edgeword"
 			b.line("chosenedge", a, c)
 		}
-		b.f(`<path class="hit" data-slot="%s" d="%s"/>`, id, d(false, a.add(o.mul(14)), c.add(o.mul(14))))
+		b.f(`<path class="hit" data-slot="%s" d="%s"/>`, escape(id), d(false, a.add(o.mul(14)), c.add(o.mul(14))))
 		turn := upright(degrees(c.sub(a)))
 		b.f(`<g transform="translate(%s %s) rotate(%s)"><text class="%s" font-size="15" text-anchor="middle" y="5">%s</text></g>`, n(mid.x), n(mid.y), n(turn), class, escape(name))
 		s := Slot{ID: id, Kind: "choice", Name: role, Sub: b.names[i] + " to " + b.names[j], Text: name, Say: name, X: mid.x, Y: mid.y, W: 120, H: 44,
@@ -282,6 +282,9 @@ func (b *board) inches(l length.Length) string {
 // panelNames writes the panels' names; on a narrow board every other one.
 func (b *board) panelNames() {
 	l := b.layout
+	if l == nil {
+		return
+	}
 	every := 1
 	if pitch := l.Pitch.MM() * b.scale; pitch < 26 {
 		every = 2

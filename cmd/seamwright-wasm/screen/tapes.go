@@ -242,7 +242,7 @@ func (b *board) drawTie(t tie, s Slot) pt {
 		}
 	}
 	mid := t.a.to(t.b, along).add(t.off)
-	b.f(`<path class="hit" data-slot="%s" d="%s"/>`, t.slot, d(false, t.a.add(t.off.mul(0.6)), t.b.add(t.off.mul(0.6))))
+	b.f(`<path class="hit" data-slot="%s" d="%s"/>`, escape(t.slot), d(false, t.a.add(t.off.mul(0.6)), t.b.add(t.off.mul(0.6))))
 	switch {
 	case live:
 		for i, name := range b.names {
