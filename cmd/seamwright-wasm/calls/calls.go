@@ -56,7 +56,10 @@ type (
 	}
 )
 
-var load = sync.OnceValues(screen.New)
+var (
+	load    = sync.OnceValues(screen.New)
+	builtIn = sync.OnceValues(builtin.Load) // reading the catalogue costs as much as a plan
+)
 
 // Run makes the call named by the first text. It always returns JSON.
 func Run(args []string) string {
@@ -104,7 +107,7 @@ func PlanOf(name, text string) (Planned, error) {
 	if fileform.Refuses(problems) {
 		return Planned{Problems: problems}, nil
 	}
-	set, err := builtin.Load()
+	set, err := builtIn()
 	if err != nil {
 		return Planned{}, err
 	}
