@@ -227,27 +227,47 @@ func (p *planner) check(name string, c *cutting.Problem, r *cutting.Result) {
 	p.out.Checked++
 }
 
-// tooLong takes the pieces out of a problem that no stock can hold and returns
-// their names.
-func tooLong(c *cutting.Problem) []Piece {
-	longest := int64(0)
+// longest is the longest piece that any stock of a problem can hold.
+func longest(c *cutting.Problem) int64 {
+	l := int64(0)
 	for _, s := range c.Stocks {
 		if s.Supply != 0 {
-			longest = max(longest, s.Length-c.TrimStart-c.TrimEnd)
+			l = max(l, s.Length-c.TrimStart-c.TrimEnd)
 		}
 	}
+	return l
+}
+
+// tooLong takes the pieces and rips out of a problem that no stock can hold and
+// returns their names: one of them must not stop a whole day.
+func tooLong(c *cutting.Problem) []Piece {
+	most := longest(c)
 	var out []Piece
 	c.Pieces = slices.DeleteFunc(c.Pieces, func(x cutting.Piece) bool {
-		if x.Length > longest {
+		if x.Length > most {
 			out = append(out, Piece{x.Job, x.ID})
 		}
-		return x.Length > longest
+		return x.Length > most
 	})
 	c.Rips = slices.DeleteFunc(c.Rips, func(x cutting.Rip) bool {
-		if x.Length > longest {
+		if x.Length > most {
 			out = append(out, Piece{x.Job, x.ID})
 		}
-		return x.Length > longest
+		return x.Length > most
+	})
+	return out
+}
+
+// TooLong takes the pieces out of a problem that no stock can hold and returns
+// their lengths.
+func TooLong(c *cutting.Problem) []int64 {
+	most := longest(c)
+	var out []int64
+	c.Pieces = slices.DeleteFunc(c.Pieces, func(x cutting.Piece) bool {
+		if x.Length > most {
+			out = append(out, x.Length)
+		}
+		return x.Length > most
 	})
 	return out
 }
@@ -334,7 +354,41 @@ func (p *planner) bars(q *pool, prof *Profile) {
 			prof.Bought = append(prof.Bought, Bought{length.Length(c.Stocks[i].Length), n, money.FromMinor(c.Stocks[i].Price)})
 		}
 	}
+	prof.patterns()
 	p.touch(prof)
+}
+
+func (f *Profile) patterns() {
+	for _, q := range f.Result.Patterns {
+		s := f.Problem.Stocks[q.Stock]
+		out := Pattern{Stock: length.Length(s.Length), Price: money.FromMinor(s.Price), Count: q.Count}
+		for i, l := range q.Lengths {
+			for range q.Counts[i] {
+				out.Lengths = append(out.Lengths, length.Length(l))
+			}
+		}
+		f.Patterns = append(f.Patterns, out)
+	}
+}
+
+// Plain is the plan of a bare cutting problem as a profile: lengths are counts of
+// its own unit, jobs and identities are what its pieces carry, and leftovers are
+// labelled R1, R2, ….
+func Plain(name string, c *cutting.Problem, r *cutting.Result) Profile {
+	f := Profile{Name: name, Problem: c, Result: r}
+	f.Sum.Cost, f.Sum.Bound, f.Proven = money.FromMinor(r.Cost), money.FromMinor(r.Bound), r.Proven
+	kept := 0
+	for i := range r.Bars {
+		b := barOf(c, r, nil, &r.Bars[i])
+		if r.Bars[i].Kept {
+			kept++
+			b.Label = fmt.Sprintf("R%d", kept)
+		}
+		f.add(&b)
+		f.Bars = append(f.Bars, b)
+	}
+	f.patterns()
+	return f
 }
 
 // barOf names what lies on a bar.

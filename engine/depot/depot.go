@@ -96,6 +96,7 @@ type Profile struct {
 	Name   string `json:"name"`
 	Bars   []Bar  `json:"bars"`
 	Sum
+	Patterns []Pattern     `json:"patterns"`
 	Bought   []Bought      `json:"bought"`
 	Opened   length.Length `json:"opened"`
 	Used     length.Length `json:"used"` // in pieces
@@ -106,6 +107,14 @@ type Profile struct {
 	Problem *cutting.Problem `json:"-"`
 	Result  *cutting.Result  `json:"-"`
 	blanks  map[int]blank
+}
+
+// Pattern is one way of cutting a stock length, used Count times.
+type Pattern struct {
+	Stock   length.Length   `json:"stock_length"`
+	Price   money.Amount    `json:"stock_cost"`
+	Count   int64           `json:"count"`
+	Lengths []length.Length `json:"lengths"` // every piece, longest first
 }
 
 // Bought is a count of one stock length.
