@@ -122,3 +122,55 @@ func TestNoReportWithoutSite(t *testing.T) {
 		t.Errorf("%d pages, %v", len(made), err)
 	}
 }
+
+// A checker with pounds and feet must not meet pascals and newtons, nor be sent
+// through forty pages for a roof of nine panels.
+func TestCalculationReportInchJob(t *testing.T) {
+	made, err := Calculation(thorough(t, "lean-16x12"), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(made) > 30 {
+		t.Errorf("%d pages", len(made))
+	}
+	text := wordsOf(made)
+	for _, bad := range []string{" Pa\n", " Pa ", " Pa)", " MPa", "N·mm", "N/mm", " kN", " N\n", " N ", " mm\n"} {
+		for _, line := range strings.Split(text, "\n") {
+			// The mass of the panel is declared in kg/m²: its weight is said in both.
+			if strings.Contains(line+"\n", bad) && !strings.HasSuffix(line, "Pa =") {
+				t.Errorf("%q in an inch job: %q", bad, line)
+			}
+		}
+	}
+	for _, want := range []string{"23.7", "psf", "lb·in", "wind-main-16"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the report does not say %q", want)
+		}
+	}
+}
+
+// What is left out of one check must be printed where the report says it is.
+func TestFoldedLinesArePrinted(t *testing.T) {
+	p := thorough(t, "lean-16x12")
+	w := calcWriter{p: p, paper: newPaper(p, Options{}, "", ""), loads: map[string]bool{}}
+	for i, k := range made(p.Planes[0].Checks) {
+		left, _, same := w.fold(k.Trace)
+		have := map[string]bool{}
+		for _, s := range left {
+			have[stepKey(s)] = true
+		}
+		if same > 0 {
+			for key := range w.shown[same-1] {
+				have[key] = true
+			}
+		}
+		for _, s := range k.Trace {
+			if !have[stepKey(s)] {
+				t.Fatalf("check %d lost %s", i+1, s.Symbol)
+			}
+		}
+		if same > i {
+			t.Fatalf("check %d points to check %d", i+1, same)
+		}
+	}
+}

@@ -3,6 +3,7 @@ package sheets
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"seamwright/drawing/scene"
 	"seamwright/drawing/sheets/words"
@@ -122,10 +123,10 @@ func curveUnit(p plan.Plan, unit string) (func(float64) float64, string) {
 	switch {
 	case unit == "m/s" && inch:
 		return func(v float64) float64 { return v / 0.44704 }, "mph"
-	case unit == "Pa" && inch:
-		return func(v float64) float64 { return v / 47.88026 }, "psf"
-	case unit == "Pa":
-		return func(v float64) float64 { return v / 1000 }, "kN/m²"
+	case strings.HasPrefix(unit, "Pa") && inch: // "Pa on the roof" keeps what it is measured on
+		return func(v float64) float64 { return v / 47.880258980336 }, "psf" + unit[2:]
+	case strings.HasPrefix(unit, "Pa"):
+		return func(v float64) float64 { return v / 1000 }, "kN/m²" + unit[2:]
 	}
 	return func(v float64) float64 { return v }, unit
 }

@@ -9,6 +9,7 @@ import (
 	"seamwright/drawing/scene"
 	"seamwright/engine/checks"
 	"seamwright/engine/checks/chain"
+	"seamwright/engine/customary"
 	"seamwright/engine/geom"
 	"seamwright/engine/plan"
 	"seamwright/engine/setout"
@@ -136,8 +137,14 @@ func ClipsFigure(p plan.Plan, i int, area scene.Rect) []scene.Item {
 	for _, q := range pl.Layout.Purlins {
 		out = append(out, scene.Segment(scene.Pen(scene.Fine).Of(scene.Dashed), v.Pt(q.Left.U.MM(), q.Left.V.MM()), v.Pt(q.Right.U.MM(), q.Right.V.MM())))
 	}
+	for _, q := range pl.Layout.Purlins { // a checker finds "clip S2 PL6" by its two lines
+		at := v.Pt(q.Left.U.MM(), q.Left.V.MM())
+		out = append(out, scene.T(at.X-3, at.Y, scene.Caption, q.ID).End().Amid())
+	}
 	for _, s := range pl.Layout.Seams {
-		out = append(out, scene.Segment(scene.Pen(scene.Fine), v.Pt(s.U.MM(), s.V.Lo.MM()), v.Pt(s.U.MM(), s.V.Hi.MM())))
+		lo, hi := v.Pt(s.U.MM(), s.V.Lo.MM()), v.Pt(s.U.MM(), s.V.Hi.MM())
+		out = append(out, scene.Segment(scene.Pen(scene.Fine), lo, hi),
+			scene.T(hi.X, math.Min(lo.Y, hi.Y)-2.4, scene.Caption, s.ID).Mid().Amid())
 	}
 	worst := -1
 	for k, c := range pl.Checks.Clips {
@@ -219,8 +226,12 @@ func ShapeFigure(p plan.Plan, i int, area scene.Rect) []scene.Item {
 	for v := range sh.W {
 		down[v] = sh.W[v][pu]
 	}
-	across := section(scene.Rect{X: area.X, Y: area.Y, W: half, H: area.H}, sh.U, sh.W[pv], peak, tx(p).AcrossFlutes, tx(p).FmtSag)
-	along := section(scene.Rect{X: area.X + half + 12, Y: area.Y, W: half, H: area.H}, sh.V, down, peak, tx(p).DownSlope, tx(p).FmtSag)
+	units := func(s string) string { return s }
+	if p.Job.Tape.Inches {
+		units = customary.Text
+	}
+	across := section(scene.Rect{X: area.X, Y: area.Y, W: half, H: area.H}, sh.U, sh.W[pv], peak, tx(p).AcrossFlutes, tx(p).FmtSag, units)
+	along := section(scene.Rect{X: area.X + half + 12, Y: area.Y, W: half, H: area.H}, sh.V, down, peak, tx(p).DownSlope, tx(p).FmtSag, units)
 	return append(across, along...)
 }
 
@@ -240,7 +251,7 @@ func mostDeflected(p plan.Plan, i int) *chain.Panel {
 
 // section draws a deflection line over its chord, enlarged so that its peak is a
 // quarter of the height, and says by how much.
-func section(a scene.Rect, x, w []float64, peak float64, name, format string) []scene.Item {
+func section(a scene.Rect, x, w []float64, peak float64, name, format string, units func(string) string) []scene.Item {
 	lo, hi := x[0], x[len(x)-1]
 	scale := a.W / (hi - lo)
 	times := a.H * 0.42 / (peak * scale)
@@ -252,7 +263,7 @@ func section(a scene.Rect, x, w []float64, peak float64, name, format string) []
 	return []scene.Item{
 		scene.Segment(scene.Pen(scene.Fine).Of(scene.Dashed), scene.P(a.X, base), scene.P(a.Right(), base)),
 		scene.Polyline(scene.Pen(scene.Thick), pts...),
-		scene.T(a.X, a.Bottom()-1, scene.Caption, fmt.Sprintf(format, name, times, peak)),
+		scene.T(a.X, a.Bottom()-1, scene.Caption, units(fmt.Sprintf(format, name, times, peak))),
 	}
 }
 

@@ -62,7 +62,7 @@ func Value(v float64, name string) (float64, string) {
 // has a unit that has no customary one, the sum stays as it is and its result is
 // said in both.
 func Step(s cite.Step) cite.Step {
-	s.What, s.Note = Text(s.What), Text(s.Note)
+	s.What, s.Note, s.Source = Text(s.What), Text(s.Note), Text(s.Source)
 	inputs := make([]cite.Term, len(s.Inputs))
 	for i, t := range s.Inputs {
 		if _, ok := units[t.Unit]; !ok && !same[t.Unit] {

@@ -90,7 +90,7 @@ func (r *runner) post(p *Post) {
 			{Symbol: "N", What: "axial force, compression positive, " + q.v.row.ID + r.expression(q.v.row.ID), Value: q.n, Unit: "N", Source: "reactions of the members above", Standing: cite.Computed},
 			{Symbol: "M", What: "moment from eccentricity and bracing", Value: q.mD, Unit: "N·mm", Source: "statics", Standing: cite.Computed},
 			{Symbol: "M2", What: "moment in the other direction", Value: q.mB, Unit: "N·mm", Source: "statics", Standing: cite.Computed},
-			{Symbol: "Ke", What: "effective length over height, the larger of both directions", Value: math.Max(keD, keB), Source: "NDS 2018 Appendix G", Standing: cite.Memory, Note: sD.standing + sB.standing}}, c.Trace...)
+			{Symbol: "Ke", What: "effective length over height, the larger of both directions", Value: math.Max(keD, keB), Source: "NDS 2018 Appendix G", Standing: cite.Memory, Note: both(sD.standing, sB.standing)}}, c.Trace...)
 		into := &press
 		if q.n < 0 {
 			into = &pull
@@ -307,4 +307,15 @@ func (r *runner) footing(f Footing) {
 		return
 	}
 	r.add(*bearing)
+}
+
+// both joins two remarks, once where they are the same.
+func both(a, b string) string {
+	switch {
+	case a == b || b == "":
+		return a
+	case a == "":
+		return b
+	}
+	return a + "; " + b
 }

@@ -317,6 +317,7 @@ func opening(r *Result) float64 {
 // measure is one figure of the bracket against its limit.
 type measure struct {
 	name  string
+	unit  string // " MPa", with its space
 	limit Limit
 	of    func(*Result) float64
 }
@@ -324,13 +325,13 @@ type measure struct {
 func (q *Question) measures() []measure {
 	l := q.Limits
 	return []measure{
-		{"closing rotation of the seam, °", l.Closing, closing},
-		{"opening rotation of the seam, °", l.Opening, opening},
-		{"skin stress, MPa", l.Skin, func(r *Result) float64 {
+		{"closing rotation of the seam", "°", l.Closing, closing},
+		{"opening rotation of the seam", "°", l.Opening, opening},
+		{"skin stress", " MPa", l.Skin, func(r *Result) float64 {
 			return math.Max(r.Stresses.SkinAlong.Value, r.Stresses.SkinAcross.Value)
 		}},
-		{"rib stress, MPa", l.Rib, func(r *Result) float64 { return r.Stresses.RibBending.Value }},
-		{"deflection, mm", l.Deflection, func(r *Result) float64 { return r.Deflection().Value }},
+		{"rib stress", " MPa", l.Rib, func(r *Result) float64 { return r.Stresses.RibBending.Value }},
+		{"deflection", " mm", l.Deflection, func(r *Result) float64 { return r.Deflection().Value }},
 	}
 }
 
@@ -345,7 +346,7 @@ func (q *Question) overDeclared() (out []string) {
 	for _, m := range q.measures() {
 		best := math.Min(m.of(&b.Free), m.of(&b.Held))
 		if m.limit.Declared && m.limit.Value > 0 && best > m.limit.Value {
-			out = append(out, fmt.Sprintf("%s: %.3g even in the favourable bound, declared limit %.3g", m.name, best, m.limit.Value))
+			out = append(out, fmt.Sprintf("%s %.3g%s even in the favourable bound, declared limit %.3g%s", m.name, best, m.unit, m.limit.Value, m.unit))
 		}
 	}
 	return out
@@ -366,7 +367,7 @@ func (q *Question) gravityShort() (out []string) {
 		case m.limit.Value <= 0 && stress:
 			out = append(out, m.name+": no limit is given")
 		case m.limit.Value > 0 && worst > m.limit.Value:
-			out = append(out, fmt.Sprintf("%s: %.3g, limit %.3g", m.name, worst, m.limit.Value))
+			out = append(out, fmt.Sprintf("%s %.3g%s, limit %.3g%s", m.name, worst, m.unit, m.limit.Value, m.unit))
 		}
 	}
 	for b, r := range []*Result{SeamFree: &q.Bracket.Free, SeamHeld: &q.Bracket.Held} {
@@ -383,7 +384,7 @@ func (q *Question) gravityShort() (out []string) {
 	}
 	if l := q.Limits.Lateral; l.Value > 0 {
 		if p := q.lateral(); p > l.Value {
-			out = append(out, fmt.Sprintf("lateral seam pull: %.3g N/mm, limit %.3g", p, l.Value))
+			out = append(out, fmt.Sprintf("lateral seam pull %.3g N/mm, limit %.3g N/mm", p, l.Value))
 		}
 	}
 	return out
