@@ -1,10 +1,13 @@
-# make run   sets up and plans the demo jobs; papers land in papers-out/
+# make run   sets up and plans the demo jobs; papers land in papers-out/, and at
+#            a terminal the app is then served on this machine with the same jobs
 # make test  sets up and passes every test
 GO ?= go
 PAPERS ?= papers-out
+ADDR ?= 127.0.0.1:8484
+DATA ?= data
 DEMOS := $(sort $(wildcard examples/*.yaml))
 
-.PHONY: run test wasm bench-wasm setup build check vet standards bench fuzz clean
+.PHONY: run serve app test wasm bench-wasm setup build check vet standards bench fuzz clean
 
 run: build
 	@for job in $(DEMOS); do \
@@ -15,6 +18,15 @@ run: build
 	  elif [ $$code -ne 0 ]; then exit $$code; fi; \
 	done
 	@echo; echo "Papers and drawings: $(PAPERS)/<job>/"
+	@if [ -t 0 ]; then $(MAKE) --no-print-directory serve; else echo "The app: make serve"; fi
+
+# The app with the engine inside the page, on this machine only.
+serve: build app
+	./bin/seamwright serve --addr $(ADDR) --data $(DATA)
+
+app:
+	@echo "building the engine for the page ..."
+	@sh web/engine.sh
 
 build:
 	$(GO) build -trimpath -o bin/seamwright ./cmd/seamwright
