@@ -9,6 +9,7 @@ import (
 
 	"seamwright/engine/checks"
 	"seamwright/engine/checks/chain"
+	"seamwright/engine/customary"
 	"seamwright/engine/finding"
 	"seamwright/engine/length"
 	"seamwright/engine/plan"
@@ -99,14 +100,25 @@ func (s *screen) findings() {
 		if f.Why != "" {
 			text += ". " + upper(f.Why)
 		}
+		if f.Level == finding.Stop && f.Source != "" {
+			text += " (" + f.Source + ")"
+		}
 		if f.Do != "" {
 			text += ". " + upper(f.Do) + "."
 		}
-		s.row(marks[f.Level], text)
+		s.row(marks[f.Level], s.say(text))
 	}
 	if notes > 0 {
 		s.row("notes", fmt.Sprintf("%d, on the site sheet and in --json", notes))
 	}
+}
+
+// say puts a sentence of the engine into the units of the job.
+func (s *screen) say(text string) string {
+	if s.tape.Inches {
+		return strings.ReplaceAll(customary.Text(text), "\u00a0", string(tie))
+	}
+	return text
 }
 
 // at names the line of the job file a finding speaks of.
@@ -175,9 +187,9 @@ func (s *screen) checks(c *chain.Result) {
 		s.row("checks", "NONE: wind, snow and strength are not checked; the job has no site, or no load could be found")
 		return
 	}
-	s.row("checks", strings.ToUpper(c.Overall.Verdict)+": "+c.Overall.Text)
+	s.row("checks", strings.ToUpper(c.Overall.Verdict)+": "+s.say(c.Overall.Text))
 	for _, k := range c.Overall.Top {
-		text := fmt.Sprintf("%s, %s: %s, %s of %s %s", use(k), k.Where, k.What, s.amount(k.Demand, k.Unit), s.amount(k.Capacity, k.Unit), s.unit(k.Unit))
+		text := fmt.Sprintf("%s, %s: %s, %s of %s %s", use(k), s.say(k.Where), s.say(k.What), s.amount(k.Demand, k.Unit), s.amount(k.Capacity, k.Unit), s.unit(k.Unit))
 		if k.Combination != "" {
 			text += " (" + k.Combination + ")"
 		}
@@ -408,6 +420,6 @@ func (s *screen) foot() {
 		t, _, _ = strings.Cut(t, "; ")
 		short = append(short, strings.TrimSuffix(t, " not checked"))
 	}
-	s.row("NOT CHECKED", strings.Join(short, "; ")+". Why, and what to give, is in --json and on the calculation report. Local code and a licensed professional decide.")
+	s.row("NOT CHECKED", s.say(strings.Join(short, "; "))+". Why, and what to give, is in --json and on the calculation report. Local code and a licensed professional decide.")
 	s.row("caution", "fragile roof: nobody stands on panels; brace the frame before any panel goes on.")
 }
