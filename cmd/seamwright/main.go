@@ -22,6 +22,7 @@ type cli struct {
 	Plan    planCmd    `cmd:"" help:"Plan a job: marks, pieces, cuts, order, price and order of work."`
 	Built   builtCmd   `cmd:"" help:"While it is built: pin the set-out when work begins; then go on, correct or lift, new marks, the rip to come."`
 	Replace replaceCmd `cmd:"" help:"Change one broken panel: what comes off, how far it pulls out, what to order."`
+	Cut     cutCmd     `cmd:"" help:"Saw plan of one job, or of many as one day: cheapest stock with its proof, saw diagrams, rack, shares and saving."`
 	Export  exportCmd  `cmd:"" help:"Write lists, workbook, 3D models, papers and drawings of a job into a folder or one zip file."`
 	New     newCmd     `cmd:"" help:"Write a commented starter job that plans without edits."`
 	Schema  schemaCmd  `cmd:"" help:"Print the JSON Schema of a job or catalogue file."`
