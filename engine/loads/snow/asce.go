@@ -1,6 +1,7 @@
 package snow
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -69,13 +70,21 @@ func (a *asce) start(tallers []Taller) error {
 	if err := validate(a.roof, a.Ground, tallers); err != nil {
 		return err
 	}
-	if a.Edition == ASCE722 {
+	if a.Edition == ASCE722 && (a.Ground.Winter != 0 || a.drifts(tallers)) {
+		if a.Ground.Winter == 0 {
+			return errors.New("the winter wind parameter W2 is not given (ASCE 7-22 7.6.1): drifts grow with it; read it with pg from the hazard database and write winter_wind, a number from 0.01 to 1")
+		}
 		if err := inRange("winter wind parameter W2", a.Ground.Winter, 0.01, 1, ""); err != nil {
 			return err
 		}
 	}
 	a.note(groundFindings(a.Ground, a.Edition)...)
 	return a.balancedLoad()
+}
+
+// drifts reports whether any case of this roof needs a drift height.
+func (a *asce) drifts(tallers []Taller) bool {
+	return a.Ground.Load > 0 && (len(tallers) > 0 || a.roof.Gable)
 }
 
 func (a *asce) source(clause string) string { return string(a.Edition) + " " + clause }
@@ -145,7 +154,7 @@ func (a *asce) rangeFindings() {
 		a.note(cite.Finding{Level: cite.Warn, Code: "snow-ground-high", What: fmt.Sprintf("ground snow load %s psf is above 60 psf", cite.Number(a.pg)),
 			Why: "a light cover under that much snow needs an engineer's own design", Source: "advice of this program", Do: "have an engineer confirm loads and frame"})
 	}
-	if w := a.Ground.Winter; a.Edition == ASCE722 && (w < 0.25 || w > 0.65) {
+	if w := a.Ground.Winter; a.Edition == ASCE722 && w != 0 && (w < 0.25 || w > 0.65) {
 		a.note(cite.Finding{Level: cite.Warn, Code: "snow-winter-wind", What: fmt.Sprintf("winter wind parameter %s is outside the usual 0.25 to 0.65", cite.Number(w)),
 			Why: "the drift grows with it", Source: a.source("hazard database; range from memory"), Do: "check W2 in the hazard database"})
 	}

@@ -505,3 +505,24 @@ func checkResult(t *testing.T, r Result, err error) {
 		}
 	}
 }
+
+// A roof without drifts needs no W2, and where drifts are due a missing W2 must
+// be asked for as missing: "0 is outside 0.01 to 1" sends a person to the wrong
+// place.
+func TestWinterWindOnlyWhereSnowDrifts(t *testing.T) {
+	site := ASCESite{Edition: ASCE722, Risk: RiskII, Terrain: TerrainB, Shelter: PartiallyExposed, Ground: Ground{Edition: ASCE722, Load: 20 * psf, Source: "test"}}
+	roof := Roof{Slope: 5 * deg, Run: 3.6, Width: 5}
+	r, err := ASCE(site, roof)
+	if err != nil || len(r.Cases) < 2 {
+		t.Errorf("no drift: %d cases, %v", len(r.Cases), err)
+	}
+	for _, f := range r.Findings {
+		if f.Code == "snow-winter-wind" {
+			t.Errorf("W2 is asked after although nothing drifts: %s", f.What)
+		}
+	}
+	_, err = ASCE(site, roof, Taller{Edge: Head, Step: 2, Fetch: 9})
+	if err == nil || !strings.Contains(err.Error(), "not given") || !strings.Contains(err.Error(), "7.6.1") {
+		t.Errorf("drift without W2: %v", err)
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"seamwright/engine/loads/cite"
 )
@@ -68,7 +69,20 @@ func Analyse(site Site, roof Roof) Analysis {
 	return a
 }
 
-func (a *Analysis) find(o *cite.Outside) { a.Findings = append(a.Findings, o.Finding()) }
+// find reports an input outside a method. The same figure outside two methods is
+// one fact for a person, and one finding.
+func (a *Analysis) find(o *cite.Outside) {
+	f := o.Finding()
+	head, _, _ := strings.Cut(f.What, "; ")
+	for i := range a.Findings {
+		if had := &a.Findings[i]; had.Code == f.Code && had.Level == f.Level && had.What != f.What && strings.HasPrefix(had.What, head+"; ") && strings.Contains(had.What, " covers ") {
+			had.What = strings.Replace(had.What, " covers ", " and "+o.Method+" cover ", 1)
+			had.Source += "; " + f.Source
+			return
+		}
+	}
+	a.Findings = append(a.Findings, f)
+}
 
 func (a *Analysis) asce(site Site, r Roof, outline []Point, complete bool) {
 	a.Level = LevelStrength

@@ -591,3 +591,21 @@ func TestRingHasAHole(t *testing.T) {
 func rectPieces() [][]Point {
 	return [][]Point{rectAt(0, 0, 3, 1), rectAt(0, 2, 3, 1), rectAt(0, 1, 1, 1), rectAt(2, 1, 1, 1)}
 }
+
+// Height over length outside both figures is one fact: four stops in a row hide
+// the others.
+func TestOneFindingPerRatio(t *testing.T) {
+	a := Analyse(siteUS(ASCE722, 115, ExposureC), Roof{Kind: Mono, SlopeDeg: 5, Outline: rect(4, 3), MeanHeight: 6.1, OpenFraction: Some(1), Surface: VeryRough})
+	n := 0
+	for _, f := range a.Findings {
+		if f.Code == "wind-ratio-outside" {
+			n++
+			if !strings.Contains(f.What, "main force") || !strings.Contains(f.What, "components and cladding") || !strings.Contains(f.What, "0.25 to 1") || !strings.Contains(f.Source, "30.5") {
+				t.Errorf("%s (%s)", f.What, f.Source)
+			}
+		}
+	}
+	if n != 2 {
+		t.Errorf("%d findings for two directions", n)
+	}
+}

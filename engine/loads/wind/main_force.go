@@ -127,7 +127,7 @@ func ratioOutside(h, l float64, axis, method, source string) *cite.Outside {
 	}
 	return &cite.Outside{Code: "wind-ratio-outside", Where: axis, Method: method, Quantity: "h/L, " + axis,
 		Value: ratio, Low: ratioLow, High: ratioHigh, Source: source,
-		Do: "refer to an engineer; the figures may be used beyond their range only on an engineer's word (beyondRatio)"}
+		Do: "refer to an engineer; the figures may be used beyond their range only on an engineer's word: then name the engineer in the job's site and write beyond_ratio: true"}
 }
 
 func (m *asceMain) run() {
