@@ -185,10 +185,12 @@ test("a phone that locks on the ladder comes back to the same step and readings"
   }
   await page.locator(".advice.lift, .advice.correct, .advice.read-again").waitFor();
   const advice = await page.locator(".advice").first().innerText();
-  await page.waitForTimeout(150);
+  await page.locator("input[type=file][capture]").setInputFiles(new URL("../public/icon.svg", import.meta.url).pathname);
+  await page.locator(".photos img").waitFor();
   await page.close();
   const again = await open(context, server.url);
   await again.locator(".hand h1", { hasText: step }).waitFor();
+  await again.locator(".photos img").waitFor();
   await again.locator(".advice", { hasText: advice.slice(0, 12) }).waitFor();
   // the job changes afterwards: what is fixed keeps its marks
   await again.locator(".onward .go").click();

@@ -225,7 +225,7 @@ func (b *board) walls() {
 		along := c.sub(a).unit()
 		off := 40.0
 		if b.req.Stage != Measure {
-			off = 16
+			off = 27
 		}
 		p, q := a.add(o.mul(off)).sub(along.mul(24)), c.add(o.mul(off)).add(along.mul(24))
 		b.area("wallfill", p, q, q.add(o.mul(11)), p.add(o.mul(11)))

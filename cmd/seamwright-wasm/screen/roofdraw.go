@@ -165,6 +165,7 @@ func (b *board) addPurlin() {
 
 func (b *board) purlinSlot(id, name string, path []string, l length.Length, at, mark pt, next string) {
 	text := b.format(l)
+	at.x = max(at.x, setFigure(text).width(14)/2+10)
 	b.line("ext", mark, pt{at.x + 34, at.y})
 	if b.req.Slot == id {
 		w := setFigure(text).width(14) + 16

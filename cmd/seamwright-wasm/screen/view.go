@@ -226,12 +226,17 @@ func (v *viewer) findings() {
 	v.spread()
 }
 
+// stageOf is where findings of each group of codes are mended; all others
+// belong to the checks.
+var stageOf = map[string]string{"survey": Measure, "roof": Roof, "slope": Roof, "purlins": Roof, "support": Roof, "cut": Buying, "job": Roof, "plan": Setting,
+	"setout": Setting, "rip": Setting, "panel": Setting, "channel": Setting, "work": Setting, "marks": Setting, "heat": Setting, "clip": Setting}
+
 // mend says where a finding is put right.
 func (v *viewer) mend(f *Finding) {
 	group, _, _ := strings.Cut(f.Code, ".")
-	f.Stage = map[string]string{"survey": Measure, "roof": Roof, "slope": Roof, "purlins": Roof, "support": Roof, "cut": Buying}[group]
-	if f.Stage == "" {
-		f.Stage = Setting
+	f.Stage = stageOf[group]
+	if f.Stage == "" || strings.HasPrefix(f.Where, "site") || strings.HasPrefix(f.Where, "timber") {
+		f.Stage = Loads
 	}
 	if f.Code == "survey.heights" || f.Code == "survey.cross-fall" || f.Code == "survey.twist" {
 		f.Stage = Roof

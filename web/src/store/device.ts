@@ -28,10 +28,12 @@ export interface Kept {
 }
 
 const open = new Promise<IDBDatabase>((resolve, reject) => {
-  const r = indexedDB.open("seamwright", 1);
+  const r = indexedDB.open("seamwright", 2);
   r.onupgradeneeded = () => {
-    r.result.createObjectStore("jobs", { keyPath: "id" });
-    r.result.createObjectStore("facts");
+    const have = r.result.objectStoreNames;
+    if (!have.contains("jobs")) r.result.createObjectStore("jobs", { keyPath: "id" });
+    if (!have.contains("facts")) r.result.createObjectStore("facts");
+    if (!have.contains("photos")) r.result.createObjectStore("photos", { keyPath: "id", autoIncrement: true }).createIndex("job", "job");
   };
   r.onsuccess = () => resolve(r.result);
   r.onerror = () => reject(r.error);
@@ -53,3 +55,15 @@ export const keepJob = (j: Kept) => run("jobs", "readwrite", (s) => s.put(j));
 export const dropJob = (id: string) => run("jobs", "readwrite", (s) => s.delete(id));
 export const fact = <T>(k: string) => run<T | undefined>("facts", "readonly", (s) => s.get(k) as IDBRequest<T | undefined>);
 export const keepFact = (k: string, v: unknown) => run("facts", "readwrite", (s) => s.put(v, k));
+
+export interface Photo {
+  id?: number;
+  job: string;
+  step: string;
+  at: number;
+  picture: Blob;
+}
+
+export const photosOf = (job: string) => run<Photo[]>("photos", "readonly", (s) => s.index("job").getAll(job) as IDBRequest<Photo[]>);
+export const keepPhoto = (p: Photo) => run("photos", "readwrite", (s) => s.add(p));
+export const dropPhoto = (id: number) => run("photos", "readwrite", (s) => s.delete(id));
