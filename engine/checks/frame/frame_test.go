@@ -661,3 +661,18 @@ func TestSplittingAtClipScrews(t *testing.T) {
 		t.Errorf("%v %v", c.Verdict, c.Demand)
 	}
 }
+
+// Wind that lifts the roof pushes it down the slope; the drag of the same wind
+// pushes the same way. Taken against each other, a line of posts would be
+// braced for the difference.
+func TestDragNeverRelievesTheRoof(t *testing.T) {
+	demand := func(drag float64) float64 {
+		in := cover(t, combine.ASD, 2)
+		in.Lateral = []Lateral{{Name: "eave", OnDepth: true, Kind: Knees, Posts: []string{"P1", "P2", "P3"}, Force: map[string]float64{"Wup": drag}, WithRoof: true, Height: 2400,
+			Knee: &Knee{Brace: piece(t, "2x4", false), Drop: 600, Run: 600, PerPost: 2, Declared: &fastener.Declared{Value: 9000, Basis: fastener.Allowable}}}}
+		return pick(t, run(t, in).Checks, "frame.brace-fixing", "eave").Demand
+	}
+	none, with, against := demand(0), demand(1500), demand(-1500)
+	near(t, "either sign", with, against, 1e-9)
+	near(t, "drag comes on top", with-none, 0.6*1500/3*4*math.Sqrt2/2, 1e-6)
+}

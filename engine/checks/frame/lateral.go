@@ -30,7 +30,7 @@ type Lateral struct {
 	OnDepth  bool   // the force bends the posts in the direction of their depth
 	Kind     Bracing
 	Posts    []string           // posts of the line
-	Force    map[string]float64 // horizontal force on this line by load case, N: drag, fascia, seismic
+	Force    map[string]float64 // horizontal force on this line by load case, N: drag, fascia, seismic; taken the way the roof pushes
 	WithRoof bool               // add the horizontal part of the roof pressure that arrives at these posts
 	Height   float64            // of the force above the ground, or above the pinned base
 	Knee     *Knee
@@ -96,18 +96,20 @@ func (r *runner) horizontal(l *Lateral) ([]float64, error) {
 	f := r.flows[OnPost]
 	out := make([]float64, len(r.in.Table.Cases))
 	for c, k := range r.in.Table.Cases {
-		out[c] = l.Force[k.ID]
-		if err := checks.Within(l.Name, "horizontal force of "+k.ID, out[c], -1e8, 1e8, "N", "", "look at the drag forces"); err != nil {
+		drag := l.Force[k.ID]
+		if err := checks.Within(l.Name, "horizontal force of "+k.ID, drag, -1e8, 1e8, "N", "", "look at the drag forces"); err != nil {
 			return nil, err
 		}
-		if !l.WithRoof {
-			continue
-		}
+		roof := 0.0
 		for _, p := range l.Posts {
-			if s, ok := f.sinks[p]; ok {
-				out[c] += s[c].h
+			if s, ok := f.sinks[p]; ok && l.WithRoof {
+				roof += s[c].h
 			}
 		}
+		if roof < 0 { // wind blows either way along the slope: drag never relieves the roof
+			drag = -math.Abs(drag)
+		}
+		out[c] = roof + drag
 	}
 	return out, nil
 }
