@@ -21,6 +21,7 @@ import (
 	"seamwright/drawing/sheets/words"
 	"seamwright/drawing/svg"
 	"seamwright/engine/finding"
+	"seamwright/engine/job"
 	"seamwright/engine/length"
 	"seamwright/engine/plan"
 	"seamwright/engine/takeoff"
@@ -31,6 +32,10 @@ type Options struct {
 	Version string    // of the job, printed on papers and labels; "1" if empty
 	Issuer  string    // who issues the papers; the shop's name if empty
 	Date    time.Time // of issue; left open if zero
+	// Built is what was read and done since work began, by plane; it fills the as-built record.
+	Built map[string]job.AsBuilt
+
+	hash string // of the whole plan, where a paper is made of a part of it or it is known already
 }
 
 func (o Options) version() string {
@@ -40,24 +45,40 @@ func (o Options) version() string {
 	return o.Version
 }
 
+func (o Options) hashOf(p plan.Plan) string {
+	if o.hash != "" {
+		return o.hash
+	}
+	return Hash(p)
+}
+
 // File is one finished file.
 type File struct {
 	Name  string
 	Bytes []byte
 }
 
-// All makes every paper and drawing of a plan: site-sheet.pdf, yard-sheet.pdf,
-// calculation-report.pdf where the job has a site,
-// and for each plane plan-NAME.svg, marks-NAME.svg, survey-NAME.svg; then
+// one is the quote of a single plan.
+func one(p plan.Plan, o Options) ([]*scene.Sheet, error) {
+	return Quote([]plan.Plan{p}, TermsOf(p), o)
+}
+
+// All makes every paper and drawing of a plan: quote.pdf, order.pdf, goods-in.pdf,
+// yard-sheet.pdf, site-sheet.pdf, assembly.pdf, marks-1to1.pdf, as-built.pdf,
+// care-and-maintenance.pdf, permit-set.pdf, calculation-report.pdf where the job has
+// a site; and for each plane plan-NAME.svg, marks-NAME.svg, survey-NAME.svg; then
 // section-eave.svg, detail-edge.svg, saw-panels.svg and its like, labels.svg.
 // Drawings for which the plan holds nothing are left out.
 func All(p plan.Plan, o Options) ([]File, error) {
+	o.hash = Hash(p)
 	var out []File
 	for _, f := range []struct {
 		name  string
 		title string
 		make  func(plan.Plan, Options) ([]*scene.Sheet, error)
-	}{{"site-sheet.pdf", tx(p).SiteTitle, Site}, {"yard-sheet.pdf", tx(p).YardTitle, Yard}, {"calculation-report.pdf", tx(p).CalcTitle, Calculation}} {
+	}{{"quote.pdf", tx(p).QuoteTitle, one}, {"order.pdf", tx(p).SupplyTitle, Order}, {"goods-in.pdf", tx(p).GoodsTitle, GoodsIn}, {"yard-sheet.pdf", tx(p).YardTitle, Yard},
+		{"site-sheet.pdf", tx(p).SiteTitle, Site}, {"assembly.pdf", tx(p).StageTitle, Assembly}, {"marks-1to1.pdf", tx(p).OneTitle, FullSize}, {"as-built.pdf", tx(p).BuiltTitle, AsBuilt},
+		{"care-and-maintenance.pdf", tx(p).CareTitle, Care}, {"permit-set.pdf", tx(p).PermitTitle, Permit}, {"calculation-report.pdf", tx(p).CalcTitle, Calculation}} {
 		made, err := f.make(p, o)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", f.name, err)
@@ -141,7 +162,7 @@ func newPaper(p plan.Plan, o Options, title, desc string) *flow.Paper {
 	paper := flow.NewPaper(sheets.Size(p), title, p.Job.Name, fmt.Sprintf(tx(p).FmtJob, sheets.JobTag(p), o.version()))
 	paper.Lang, paper.Desc = words.Lang(p.Job.Language), desc
 	paper.PageText = func(n, of int) string { return fmt.Sprintf(tx(p).FmtPage, n, of) }
-	hash := Hash(p)
+	hash := o.hashOf(p)
 	paper.Block = func(n, of int) draft.TitleBlock { return titleBlock(p, o, title, hash, n, of) }
 	return paper
 }

@@ -3,7 +3,6 @@ package papers
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"seamwright/drawing/scene"
@@ -15,9 +14,51 @@ import (
 )
 
 // Site makes the site sheet: what a crew needs on the roof, in the order in
-// which it is needed.
+// which it is needed. Each plane has a sheet of its own, so that it stays at a few
+// pages; steps that belong to no plane stand on each.
 func Site(p plan.Plan, o Options) ([]*scene.Sheet, error) {
+	if len(p.Planes) < 2 {
+		return siteOf(p, o, p.Job.Name)
+	}
+	o.hash = o.hashOf(p)
+	var out []*scene.Sheet
+	for i := range p.Planes {
+		name := p.Planes[i].Frame.Plane
+		made, err := siteOf(onePlane(p, i), o, name+" · "+p.Job.Name)
+		if err != nil {
+			return nil, err
+		}
+		for _, s := range made {
+			s.Title = s.Title + ", " + name
+		}
+		out = append(out, made...)
+	}
+	return out, nil
+}
+
+// onePlane is what a plan says of one plane and of the job as a whole. Steps and
+// pieces keep their names.
+func onePlane(p plan.Plan, i int) plan.Plan {
+	name := p.Planes[i].Frame.Plane
+	out := p
+	out.Planes = p.Planes[i : i+1]
+	out.Findings, out.Sequence.Steps = nil, nil
+	for _, f := range p.Findings {
+		if f.Plane == "" || f.Plane == name {
+			out.Findings = append(out.Findings, f)
+		}
+	}
+	for _, s := range p.Sequence.Steps {
+		if s.Plane == "" || s.Plane == name {
+			out.Sequence.Steps = append(out.Sequence.Steps, s)
+		}
+	}
+	return out
+}
+
+func siteOf(p plan.Plan, o Options, subject string) ([]*scene.Sheet, error) {
 	w := siteWriter{p: p, o: o, paper: newPaper(p, o, tx(p).SiteTitle, tx(p).SiteDesc)}
+	w.paper.Subject = subject
 	w.openFindings()
 	for i := range p.Planes {
 		w.planPage(i)
@@ -37,7 +78,7 @@ func Site(p plan.Plan, o Options) ([]*scene.Sheet, error) {
 }
 
 func cautions(p plan.Plan) []string {
-	out := p.Sequence.Cautions
+	out := speakAll(p, p.Sequence.Cautions)
 	if len(out) == 0 {
 		return []string{tx(p).Defer1}
 	}
@@ -121,7 +162,7 @@ func (w *siteWriter) planPage(i int) {
 	key := &flow.Column{W: c.W}
 	sheets.KeyPart(key, w.p, i)
 	fixed := noteH + 1 + key.Height() + 4
-	below := math.Max(left.Height(), w.urgent(shares[1], 78))
+	below := math.Max(left.Height(), w.urgent(shares[1], 100))
 	h := sheets.PlanHeight(w.p, i, c.W, math.Max(w.pageRoom()-below-fixed, 100))
 	below = math.Max(left.Height(), w.pageRoom()-h-fixed)
 	c.Drawing(h, func(a scene.Rect) []scene.Item {
@@ -409,60 +450,44 @@ func (w *siteWriter) rips() {
 	}
 }
 
-// rest is what is looked up, not followed: details, goods, van, limits. What
-// does not depend on its place goes where a page has room for it.
+// rest is what is looked up, not followed: weather, notes, limits. Details
+// stand with the assembly, reasons and assumptions with the calculation report and
+// the permit set, delivery and van on the goods-in sheet.
 func (w *siteWriter) rest() {
-	var whole []func(*flow.Column)
-	if sheets.HasDetails(w.p) {
-		whole = append(whole, func(c *flow.Column) { sheets.EavePart(c, w.p) }, func(c *flow.Column) { sheets.EdgePart(c, w.p) })
-	}
-	if s := w.p.Sequence; len(s.Steps) > 0 {
-		whole = append(whole, func(c *flow.Column) {
-			c.Columns(5, []float64{1, 1, 1}, func(c *flow.Column) {
-				c.Head(tx(w.p).GoodsIn, "")
-				ticks(c, s.Inputs)
-			}, func(c *flow.Column) {
-				c.Head(tx(w.p).Van, "")
-				ticks(c, s.Van)
-			}, func(c *flow.Column) {
-				c.Head(tx(w.p).Weather, "")
-				c.Bullets(proses(s.Weather)...)
-			})
+	say := tx(w.p)
+	if list := proses(speakAll(w.p, w.p.Sequence.Weather)); len(list) > 0 {
+		half := (len(list) + 1) / 2
+		w.put(func(c *flow.Column) {
+			c.Head(say.Weather, say.VanWhere)
+			c.Columns(6, []float64{1, 1}, func(c *flow.Column) { c.Bullets(list[:half]...) }, func(c *flow.Column) { c.Bullets(list[half:]...) })
 		})
 	}
-	lists := []func(){
-		func() { w.moreFindings(finding.Note) },
-		func() { w.twoColumns(tx(w.p).Assumed, tx(w.p).AssumedMore, "", points(w.p.Assumed)) },
-		func() {
-			w.twoColumns(tx(w.p).NotChecked, tx(w.p).NotCheckedM, tx(w.p).NotCheckedH, points(shortened(w.p.NotChecked)))
-		},
-	}
-	for len(whole) > 0 {
-		room := w.pageRoom() - w.used
-		k := slices.IndexFunc(whole, func(f func(*flow.Column)) bool { return w.height(f) <= room })
-		switch {
-		case k >= 0:
-			w.put(whole[k])
-			whole = slices.Delete(whole, k, k+1)
-		case room > 45 && len(lists) > 0: // lists can be broken
-			lists[0]()
-			lists = lists[1:]
-		default:
-			w.newPage()
-		}
-	}
-	for _, list := range lists {
-		list()
-	}
+	w.notes()
+	w.running(say.NotChecked, say.NotCheckedH, shortened(speakAll(w.p, w.p.NotChecked)), fmt.Sprintf(say.FmtAssumedLine, len(w.p.Assumed)))
 }
 
-// points are bullets, one part each, so that a long list can be broken.
-func points(in []string) []func(*flow.Column) {
-	var out []func(*flow.Column)
-	for _, s := range proses(in) {
-		out = append(out, func(c *flow.Column) { c.Bullets(s) })
+// notes prints what has no hurry, without its reasons.
+func (w *siteWriter) notes() {
+	var rest []finding.Finding
+	for _, f := range w.open {
+		if f.Level == finding.Note {
+			f.Why = ""
+		}
+		rest = append(rest, f)
 	}
-	return out
+	w.open = rest
+	w.moreFindings(finding.Note)
+}
+
+// running sets points one after the other as a paragraph.
+func (w *siteWriter) running(title, remark string, in []string, last string) {
+	if len(in) == 0 {
+		return
+	}
+	w.put(func(c *flow.Column) {
+		c.Head(title, remark)
+		c.Para(prose(capital(strings.Join(in, "; "))+".") + " " + last)
+	})
 }
 
 // shortened leaves what is not checked and drops why and what to do about it:

@@ -24,6 +24,7 @@ type cli struct {
 	Replace replaceCmd `cmd:"" help:"Change one broken panel: what comes off, how far it pulls out, what to order."`
 	Cut     cutCmd     `cmd:"" help:"Saw plan of one job, or of many as one day: cheapest stock with its proof, saw diagrams, rack, shares and saving."`
 	Export  exportCmd  `cmd:"" help:"Write lists, workbook, 3D models, papers and drawings of a job into a folder or one zip file."`
+	Quote   quoteCmd   `cmd:"" help:"Price a job in several tints, systems or purlin spacings side by side and write quote.pdf."`
 	New     newCmd     `cmd:"" help:"Write a commented starter job that plans without edits."`
 	Schema  schemaCmd  `cmd:"" help:"Print the JSON Schema of a job or catalogue file."`
 	Serve   serveCmd   `cmd:"" help:"Serve the app and the jobs of a folder, on this machine or with a password to others."`

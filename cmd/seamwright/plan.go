@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamwright/engine/finding"
+	"seamwright/engine/job"
 	"seamwright/engine/plan"
 	"seamwright/papers"
 )
@@ -15,7 +16,7 @@ type planCmd struct {
 	Job       string   `arg:"" help:"Job file, YAML or JSON; - for standard input."`
 	Catalogue []string `short:"c" placeholder:"FILE" help:"Catalogue or shop file; its systems and shop replace the built-in ones. May be repeated."`
 	JSON      bool     `name:"json" help:"Print the whole plan as JSON."`
-	Out       string   `short:"o" placeholder:"DIR" help:"Write the site sheet, the yard sheet and every drawing into this folder."`
+	Out       string   `short:"o" placeholder:"DIR" help:"Write every paper and drawing into this folder."`
 }
 
 func (c planCmd) Run(s streams) error {
@@ -26,7 +27,7 @@ func (c planCmd) Run(s streams) error {
 	in.Thorough = c.Out != "" // the calculation report carries curves and the large-deflection figures
 	p := plan.Run(in)
 	if c.Out != "" {
-		if err := c.write(p, s); err != nil {
+		if err := c.write(p, in.Job, s); err != nil {
 			return err
 		}
 	}
@@ -45,8 +46,8 @@ func (c planCmd) Run(s streams) error {
 }
 
 // write puts the papers and drawings on disk.
-func (c planCmd) write(p plan.Plan, s streams) error {
-	made, err := papers.All(p, papers.Options{})
+func (c planCmd) write(p plan.Plan, j job.Job, s streams) error {
+	made, err := papers.All(p, papers.Options{Built: built(j)})
 	if err != nil {
 		return err
 	}
@@ -61,6 +62,17 @@ func (c planCmd) write(p plan.Plan, s streams) error {
 	}
 	fmt.Fprintf(s.err, "papers: %s\n", strings.Join(pick(names), ", "))
 	return nil
+}
+
+// built is what the job holds of work done, by plane.
+func built(j job.Job) map[string]job.AsBuilt {
+	out := map[string]job.AsBuilt{}
+	for _, p := range j.Planes {
+		if p.AsBuilt != nil {
+			out[p.Name] = *p.AsBuilt
+		}
+	}
+	return out
 }
 
 // pick names the PDFs and counts the rest.

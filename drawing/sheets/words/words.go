@@ -339,9 +339,7 @@ type Table struct {
 	NoScrewThrough   string
 	FmtPrices        string
 	FmtAxo           string
-	PostsSymbolic    string
 	RowPanel         string
-	RowTint          string
 	RowLight         string
 	RowPieces        string
 	FmtPieces        string
@@ -392,6 +390,8 @@ type Table struct {
 	IncludeWork      string
 	IncludePurlins   string
 	ExcludeTimber    string
+	CloserPurlins    string
+	EveryZone        string
 	ExcludePermit    string
 	ExcludeFrame     string
 	ExcludeGutter    string
@@ -415,6 +415,172 @@ type Table struct {
 	DriverParts      string
 	DriverDelivery   string
 	OptionOf         string
+	FmtRoofCovers    string
+
+	// Of the order and goods in
+	SupplyTitle       string
+	SupplyDesc        string
+	OrderTo           string
+	OrderDeliver      string
+	OrderBy           string
+	OrderNote         string
+	FmtLead           string
+	OrderLines        string
+	OrderPricesAre    string
+	ColNo             string
+	ColItem           string
+	ColSize           string
+	ColCount          string
+	ColEach           string
+	ColAmount         string
+	FmtPackOf         string
+	FmtRoll           string
+	RowSum            string
+	OrderRack         string
+	ColPlace          string
+	ColUse            string
+	OrderCounts       string
+	ColNeeded         string
+	ColSpare          string
+	ColBought         string
+	ColRule           string
+	FmtMass           string
+	SawnFrom          string
+	FmtYield          string
+	GoodsTitle        string
+	GoodsDesc         string
+	GoodsNote         string
+	GoodsBatch        string
+	GoodsDate         string
+	GoodsLines        string
+	GoodsLinesHow     string
+	ColGot            string
+	ColLengthOK       string
+	ColWhole          string
+	ColLeft           string
+	GoodsHold         string
+	GoodsStore        string
+	GoodsStop         string
+	GoodsSaw          string
+	BlankGot          string
+	FmtNotCheckedLine string
+
+	// Of care and maintenance
+	CareTitle      string
+	CareDesc       string
+	CareRoof       string
+	CareRoofMade   string
+	CareRoofArea   string
+	CareRoofPieces string
+	CareRoofMoves  string
+	FmtMoves       string
+	CareFinished   string
+	CareNever      string
+	CareNever1     string
+	CareNever2     string
+	CareNever3     string
+	CareNever4     string
+	CareNever5     string
+	CareNever6     string
+	CareClean      string
+	CareClean1     string
+	CareClean2     string
+	CareClean3     string
+	CareYear       string
+	CareYear1      string
+	CareYear2      string
+	CareYear3      string
+	CareYear4      string
+	CareYear5      string
+	CareSnow       string
+	CareSnow1      string
+	CareSnow2      string
+	CareNormal     string
+	CareNormal1    string
+	CareNormal2    string
+	CareSpare      string
+	FmtCareSpare   string
+	CareLog        string
+	ColDate        string
+	ColWho         string
+	ColFound       string
+
+	// Of the as-built record
+	BuiltTitle         string
+	BuiltDesc          string
+	BuiltMarks         string
+	BuiltMarksHow      string
+	BuiltRips          string
+	BuiltPanel         string
+	BuiltPlanned       string
+	BuiltEave          string
+	BuiltHead          string
+	BuiltCounts        string
+	BuiltWhat          string
+	BuiltPlan          string
+	BuiltIs            string
+	BuiltClips         string
+	BuiltScrews        string
+	BuiltChannelScrews string
+	BuiltCaps          string
+	BuiltClosures      string
+	BuiltBatch         string
+	BuiltTemp          string
+	BuiltSpecies       string
+	BuiltChange        string
+	BuiltHolds         string
+	BuiltSaw           string
+	FmtBuiltFixed      string
+	FmtBuiltRipped     string
+	BlankForeman       string
+
+	// Of the permit set
+	PermitTitle      string
+	PermitDesc       string
+	PermitState      string
+	PermitBlocked    string
+	PermitOpen       string
+	PermitNoSite     string
+	FmtPermitRating  string
+	FmtPermitMissing string
+	SignUplift       string
+	SignDownload     string
+	PermitLoads      string
+	PermitLoadsHow   string
+	PermitMost       string
+	FmtPermitResult  string
+	PermitFor        string
+	PermitPlan       string
+	ColCase          string
+	ColLargest       string
+	PermitReview     string
+
+	// Of the 1:1 marks
+	OneTitle string
+	OneDesc  string
+	OneHow   string
+	FmtTile  string
+	OneEnd   string
+	FmtBar   string
+	OneEvery string
+	OneLong  string
+
+	// Of assembly in stages
+	StageTitle     string
+	StageSubject   string
+	StageDesc      string
+	Stage1         string
+	FmtStage2      string
+	FmtStage3      string
+	Stage4         string
+	Stage5         string
+	Stage6         string
+	FmtSteps       string
+	OneUnchecked   string
+	StageCaution   string
+	VanWhere       string
+	VanHow         string
+	FmtAssumedLine string
 }
 
 // The languages a job may ask for.
