@@ -310,3 +310,29 @@ test("one broken panel: what comes off and what to order", async () => {
   assert.match(await page.locator(".notes").innerText(), /Order again/);
   await context.close();
 });
+
+test("an own catalogue: its faults in the reader's words, then its prices in the bill", async () => {
+  const { context, page } = await fresh(desk);
+  await bring(page, "square-8x8.yaml");
+  await go(page, "Price");
+  await settled(page);
+  const total = () => page.locator(".total b").innerText();
+  const before = await total();
+  await page.locator(".top .job").click();
+  await page.getByText("Catalogue and shop").click();
+  await page.getByRole("button", { name: "shop-inch.yaml" }).click();
+  const area = page.locator("#own-catalogue");
+  const text = await area.inputValue();
+  await area.fill(text.replace("hourly_rate", "hourly_rat"));
+  await page.getByRole("button", { name: "Use it" }).click();
+  await page.locator("pre.wrong", { hasText: "did you mean hourly_rate" }).waitFor();
+  await area.fill(text.replace(/margin: *[\d.]+ *%/, "margin: 60 %"));
+  await page.getByRole("button", { name: "Use it" }).click();
+  await page.getByText("In use from now on").waitFor();
+  await page.locator(".top .job").click();
+  await page.waitForFunction((b) => document.querySelector(".total b")?.innerText !== b, before);
+  const own = await total();
+  await page.reload();
+  await page.waitForFunction((o) => document.querySelector(".total b")?.innerText === o, own);
+  await context.close();
+});

@@ -9,7 +9,6 @@ import (
 	"sync"
 
 	"seamwright/cmd/seamwright-wasm/screen"
-	"seamwright/engine/builtin"
 	"seamwright/engine/fileform"
 	"seamwright/engine/plan"
 	"seamwright/examples"
@@ -22,13 +21,15 @@ type call struct {
 }
 
 var known = map[string]call{
-	"plan":     {[]string{"fileName", "jobText"}, func(_ *screen.Screen, a []string) (any, error) { return PlanOf(a[0], a[1]) }},
-	"view":     {[]string{"request"}, view},
-	"compare":  {[]string{"job"}, func(s *screen.Screen, a []string) (any, error) { return s.Compare(a[0]), nil }},
-	"length":   {[]string{"typed", "units"}, func(_ *screen.Screen, a []string) (any, error) { return readLength(a[0], a[1]), nil }},
-	"import":   {[]string{"fileName", "fileText"}, func(_ *screen.Screen, a []string) (any, error) { return imported(a[0], a[1]), nil }},
-	"export":   {[]string{"job"}, func(_ *screen.Screen, a []string) (any, error) { return exported(a[0]), nil }},
-	"starters": {nil, func(*screen.Screen, []string) (any, error) { return starters() }},
+	"plan":      {[]string{"fileName", "jobText"}, func(s *screen.Screen, a []string) (any, error) { return planOf(s, a[0], a[1]), nil }},
+	"catalogue": {[]string{"fileName", "fileText"}, useCatalogue},
+	"files":     {nil, func(*screen.Screen, []string) (any, error) { return screen.CatalogueFiles(), nil }},
+	"view":      {[]string{"request"}, view},
+	"compare":   {[]string{"job"}, func(s *screen.Screen, a []string) (any, error) { return s.Compare(a[0]), nil }},
+	"length":    {[]string{"typed", "units"}, func(_ *screen.Screen, a []string) (any, error) { return readLength(a[0], a[1]), nil }},
+	"import":    {[]string{"fileName", "fileText"}, func(_ *screen.Screen, a []string) (any, error) { return imported(a[0], a[1]), nil }},
+	"export":    {[]string{"job"}, func(_ *screen.Screen, a []string) (any, error) { return exported(a[0]), nil }},
+	"starters":  {nil, func(*screen.Screen, []string) (any, error) { return starters() }},
 }
 
 // Reply types of the calls that have no type of their own.
@@ -56,10 +57,7 @@ type (
 	}
 )
 
-var (
-	load    = sync.OnceValues(screen.New)
-	builtIn = sync.OnceValues(builtin.Load) // reading the catalogue costs as much as a plan
-)
+var load = sync.OnceValues(screen.New) // reading the catalogue costs as much as a plan
 
 // Run makes the call named by the first text. It always returns JSON.
 func Run(args []string) string {
@@ -101,18 +99,27 @@ func view(s *screen.Screen, a []string) (any, error) {
 	return s.View(req), nil
 }
 
-// PlanOf plans a job file as the command line does.
+// PlanOf plans a job file as the command line does, with the catalogue in use.
 func PlanOf(name, text string) (Planned, error) {
-	j, _, problems := fileform.ReadJob(name, []byte(text))
-	if fileform.Refuses(problems) {
-		return Planned{Problems: problems}, nil
-	}
-	set, err := builtIn()
+	s, err := load()
 	if err != nil {
 		return Planned{}, err
 	}
-	p := plan.Run(plan.Input{Job: j, Systems: set.Systems, Shop: set.Shop(j.Units)})
-	return Planned{Plan: &p, Problems: problems}, nil
+	return planOf(s, name, text), nil
+}
+
+func planOf(s *screen.Screen, name, text string) Planned {
+	j, _, problems := fileform.ReadJob(name, []byte(text))
+	if fileform.Refuses(problems) {
+		return Planned{Problems: problems}
+	}
+	p := s.Plan(j)
+	return Planned{Plan: &p, Problems: problems}
+}
+
+func useCatalogue(s *screen.Screen, a []string) (any, error) {
+	troubles, err := s.UseCatalogue(a[0], a[1])
+	return File{a[1], troubles}, err
 }
 
 func readLength(typed, units string) Length {

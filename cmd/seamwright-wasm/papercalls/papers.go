@@ -25,8 +25,12 @@ type (
 	}
 )
 
-// Run makes the papers of a job: arguments "papers", the job, its version.
+// Run makes the papers of a job: arguments "papers", the job, its version; or "catalogue" as
+// for the engine.
 func Run(args []string) string {
+	if len(args) == 3 && args[0] == "catalogue" {
+		return calls.Run(args)
+	}
 	if len(args) != 3 || args[0] != "papers" {
 		return calls.Failed(`accepted: seamwrightPapers("papers", job, version)`)
 	}

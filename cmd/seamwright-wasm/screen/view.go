@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"seamwright/engine/builtin"
+	"seamwright/engine/catalogue"
 	"seamwright/engine/fileform"
 	"seamwright/engine/finding"
 	"seamwright/engine/job"
@@ -19,6 +20,7 @@ import (
 // caller at a time.
 type Screen struct {
 	set   builtin.Set
+	shop  *catalogue.Shop // the firm's own
 	plans [4]planned
 	next  int
 }
@@ -67,7 +69,11 @@ func (s *Screen) planOf(j job.Job, key string) plan.Plan {
 
 // Plan runs a job.
 func (s *Screen) Plan(j job.Job) plan.Plan {
-	return plan.Run(plan.Input{Job: j, Systems: s.set.Systems, Shop: s.set.Shop(j.Units)})
+	shop := s.set.Shop(j.Units)
+	if s.shop != nil {
+		shop = *s.shop
+	}
+	return plan.Run(plan.Input{Job: j, Systems: s.set.Systems, Shop: shop})
 }
 
 // View makes the view of a job. It never fails: what cannot be read is listed

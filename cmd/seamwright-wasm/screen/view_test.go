@@ -299,3 +299,28 @@ func TestMoreThanOnePlane(t *testing.T) {
 		t.Errorf("planes %v, set-out %v", v.Head.Planes, v.SetOut != nil)
 	}
 }
+
+// A firm would quote with the invented prices after giving its own, or lose its
+// catalogue to a slip of the keyboard.
+func TestOwnCatalogue(t *testing.T) {
+	s := screenOf(t)
+	doc := exampleDoc(t, "square-8x8.yaml")
+	total := func() string { return s.View(Request{Doc: doc, Stage: Pricing, Width: 360, Height: 300}).Price.Total }
+	before := total()
+	text := ""
+	for _, f := range CatalogueFiles() {
+		if f.Name == "shop-inch.yaml" {
+			text = strings.Replace(f.Doc, "margin: 18 %", "margin: 50 %", 1)
+		}
+	}
+	troubles, err := s.UseCatalogue("own.yaml", strings.Replace(text, "margin", "margen", 1))
+	if err != nil || len(troubles) == 0 || total() != before {
+		t.Fatalf("a file with a slip: %v, %v, total %s", troubles, err, total())
+	}
+	if troubles, err := s.UseCatalogue("own.yaml", text); err != nil || len(troubles) > 0 || total() == before {
+		t.Errorf("the own prices are not used: %v, %v", troubles, err)
+	}
+	if _, err := s.UseCatalogue("own.yaml", ""); err != nil || total() != before {
+		t.Errorf("no way back to the built-in prices: %v", err)
+	}
+}

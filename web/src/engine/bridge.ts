@@ -38,6 +38,7 @@ class Engine {
       };
       worker.onerror = (e) => reject(new Error(e.message || this.fault || "the engine could not be started"));
       worker.postMessage({ engine: this.engine, global: this.global });
+      if (ownCatalogue !== "") worker.postMessage([-2, "catalogue", ownName, ownCatalogue]);
     });
     this.started.catch(() => {});
     return this.started;
@@ -51,7 +52,15 @@ class Engine {
       this.worker?.postMessage([id, ...texts]);
     });
   }
+
+  /** Only if it runs: one that starts later is told then. */
+  tell(...texts: string[]): void {
+    this.worker?.postMessage([-2, ...texts]);
+  }
 }
+
+const ownName = "own.yaml";
+let ownCatalogue = "";
 
 const thumb = new Engine("engine", "seamwright");
 const long = new Engine("engine", "seamwright");
@@ -64,4 +73,16 @@ export const readLength = (typed: string, units: string) => thumb.ask<Length>("l
 export const importFile = (name: string, text: string) => thumb.ask<File>("import", name, text);
 export const exportFile = (doc: string) => thumb.ask<File>("export", doc);
 export const starters = () => thumb.ask<Starter[]>("starters");
+export const catalogueFiles = () => thumb.ask<Starter[]>("files");
+
+/** Uses the firm's own catalogue from now on, in every engine, if it has no fault. */
+export async function useCatalogue(text: string): Promise<Reply<File>> {
+  const r = await thumb.ask<File>("catalogue", ownName, text);
+  if (r.error || (r.troubles ?? []).some((t) => !t.note)) return r;
+  ownCatalogue = text;
+  long.tell("catalogue", ownName, text);
+  paper.tell("catalogue", ownName, text);
+  return r;
+}
+
 export const papers = (doc: string, version: string) => paper.ask<Papers>("papers", doc, version);

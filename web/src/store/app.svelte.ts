@@ -1,6 +1,6 @@
 // The state of the page: which job, where in it, and what the engine says.
 // Every change goes through change(), which keeps it on the device at once.
-import { compare, readLength, startEngine, view as askView } from "../engine/bridge";
+import { compare, readLength, startEngine, useCatalogue, view as askView } from "../engine/bridge";
 import type { Act, Edit, Finding, Range, Slot, View } from "../engine/types";
 import { allJobs, dropJob, fact, keepFact, keepJob, type Kept } from "./device";
 import { apply, differences, removeEdit, textEdit } from "./doc";
@@ -50,6 +50,7 @@ class App {
   jobs = $state.raw<Kept[]>([]);
   job = $state.raw<Kept | null>(null);
   view = $state.raw<View | null>(null);
+  own = $state(""); // the firm's own catalogue file
   range = $state.raw<Range | null>(null);
   slot = $state("");
   marked = $state("");
@@ -80,6 +81,7 @@ class App {
     startEngine().catch((e: Error) => (this.fault = e.message));
     try {
       this.light = (await fact<Light>("light")) ?? (matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "day");
+      this.own = (await fact<string>("catalogue")) ?? "";
       this.jobs = (await allJobs()).map((j) => ({ ...j, reads: j.reads ?? {}, frozen: j.frozen ?? "" })).sort((a, b) => b.changed - a.changed);
       const last = await fact<string>("job");
       const j = this.jobs.find((x) => x.id === last) ?? this.jobs[0];
@@ -88,7 +90,20 @@ class App {
       this.fault = `nothing can be kept on this device: ${String(e)}`;
       this.job = fresh(blank("inch"));
     }
+    if (this.own !== "") await this.catalogue(this.own).catch(() => {});
     this.refresh();
+  }
+
+  /** Puts the firm's own catalogue to use and keeps it; faults come back. */
+  async catalogue(text: string) {
+    const r = await useCatalogue(text);
+    if (!r.error && !(r.troubles ?? []).some((t) => !t.note)) {
+      this.own = text;
+      await keepFact("catalogue", text);
+      this.fullFor = this.rested = "";
+      this.refresh();
+    }
+    return r;
   }
 
   /** Asks for a new view; while one is under way the newest waits. */
