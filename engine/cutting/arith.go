@@ -42,3 +42,13 @@ func ceilDiv(a, b int64) int64 {
 	}
 	return q
 }
+
+// mulDiv is a*b/c rounded down, for a, b >= 0 and a quotient that fits.
+func mulDiv(a, b, c int64) int64 {
+	if a <= 0 || b <= 0 {
+		return 0
+	}
+	hi, lo := bits.Mul64(uint64(a), uint64(b))
+	q, _ := bits.Div64(hi, lo, uint64(c))
+	return int64(q)
+}

@@ -268,6 +268,9 @@ func (d *diver) price() int {
 	d.pr.load(y, s.scale)
 	added := 0
 	for k := range m.kinds {
+		if m.kinds[k].tooDear {
+			continue
+		}
 		need := m.kinds[k].cost * s.scale
 		if r := m.kinds[k].row; r >= 0 {
 			if d.left[r] == 0 {

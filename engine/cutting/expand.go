@@ -10,7 +10,6 @@ func (s *solver) result(p *Problem, o *origin) (*Result, error) {
 	x := &expander{p: p, o: o, m: s.m, pl: s.best, r: &Result{}}
 	x.carriers()
 	x.bars()
-	sortBars(p, x.r.Bars)
 	x.mark()
 	x.patterns()
 	r := x.r
@@ -148,23 +147,17 @@ func (x *expander) before(a, b int) bool {
 	return ja < jb
 }
 
-// bars cuts every pattern as often as the plan says.
+// bars cuts every pattern as often as the plan says, in cutting order.
 func (x *expander) bars() {
 	used := make([]int, len(x.p.Stocks))
-	for q, pt := range x.pl.pats {
-		for range x.pl.times[q] {
-			st := x.stock(int(pt.kind), used)
-			b := newBar(x.p, st)
-			for e, i := range pt.item {
-				for range pt.n[e] {
-					x.put(&b, x.queue[i][0])
-					x.queue[i] = x.queue[i][1:]
-				}
-			}
-			b.close(x.p)
-			x.r.Bars = append(x.r.Bars, b)
+	newSequencer(x).run(func(pt *pattern, carry []int) {
+		b := newBar(x.p, x.stock(int(pt.kind), used))
+		for _, c := range carry {
+			x.put(&b, c)
 		}
-	}
+		b.close(x.p)
+		x.r.Bars = append(x.r.Bars, b)
+	})
 }
 
 // stock picks a problem stock of kind k that is still at hand, rack first.
@@ -222,21 +215,6 @@ func leftoverValue(p *Problem, b *Bar) int64 {
 	}
 	m := model{unit: 1, keepMin: p.KeepMin, keepValue: p.KeepValue, keepPer: p.KeepPer, kinds: []kind{{cost: b.Price}}}
 	return m.value(0, b.Leftover)
-}
-
-// sortBars puts bars into cutting order: by the earliest due piece, then rack
-// pieces before bought ones, then by stock and alike bars together.
-func sortBars(p *Problem, bars []Bar) {
-	sort.SliceStable(bars, func(i, j int) bool {
-		a, b := &bars[i], &bars[j]
-		if a.Rack != b.Rack {
-			return a.Rack
-		}
-		if a.Stock != b.Stock {
-			return p.Stocks[a.Stock].Length > p.Stocks[b.Stock].Length
-		}
-		return false
-	})
 }
 
 // mark names bars, cuts and leftovers in order.

@@ -8,7 +8,7 @@ type plan struct {
 	pairs  []int64 // per model pairing
 	unmet  []int64 // per blank, nil if none
 	cost   int64
-	length int64 // tie-breaks: summed capacity opened, bars
+	length int64 // tie-breaks: length opened, bars
 	bars   int64
 }
 
@@ -87,7 +87,7 @@ func (b *builder) trimmed(pt pattern) pattern {
 
 func (pl *plan) add(m *model, pt pattern, n int64) {
 	pl.cost += n * pt.cost
-	pl.length += n * m.kinds[pt.kind].cap
+	pl.length += n * m.kinds[pt.kind].length
 	pl.bars += n
 	for q := range pl.pats {
 		if samePattern(&pl.pats[q], &pt) {
@@ -257,7 +257,7 @@ func (b *builder) done() *plan {
 				}
 				alt := pattern{kind: int32(j), item: pt.item, n: pt.n}
 				alt.cost = b.m.patternCost(&alt)
-				if alt.cost < best.cost || alt.cost == best.cost && b.m.kinds[j].cap < b.m.kinds[best.kind].cap {
+				if alt.cost < best.cost || alt.cost == best.cost && b.m.kinds[j].length < b.m.kinds[best.kind].length {
 					best = alt
 				}
 			}

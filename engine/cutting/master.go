@@ -104,13 +104,15 @@ func (mp *master) seed(plans []*plan) {
 	mp.addFixed()
 	for _, pl := range plans {
 		for _, pt := range pl.pats {
-			mp.addPattern(pt)
+			if !m.kinds[pt.kind].tooDear {
+				mp.addPattern(pt)
+			}
 		}
 	}
 	for i := range m.w {
 		for k := range m.kinds {
 			c := min(m.dmax[i], m.kinds[k].cap/m.w[i])
-			if c > 0 && (!m.kinds[k].limited() || m.virtual[i]) {
+			if c > 0 && !m.kinds[k].tooDear && (!m.kinds[k].limited() || m.virtual[i]) {
 				pt := pattern{kind: int32(k), item: []int32{int32(i)}, n: []int32{int32(c)}}
 				pt.cost = m.patternCost(&pt)
 				mp.addPattern(pt)
@@ -238,6 +240,9 @@ func (mp *master) priceAll(y []int64) (l int64, added int, exact bool) {
 	eps := s.noise()
 	worst, exact := int64(0), true
 	for k := range m.kinds {
+		if m.kinds[k].tooDear {
+			continue
+		}
 		need := m.kinds[k].cost*s.scale + mu[k]
 		v, ok := mp.pr.over(k, need, 1<<40)
 		exact = exact && ok

@@ -43,7 +43,10 @@ type model struct {
 // most cap. The leftover at free weight r is r*unit + off.
 type kind struct {
 	cap, cost, sup, off int64
-	row                 int // supply row in the master, -1 if unlimited
+	length              int64 // of the stock, for tie-breaks
+	row                 int   // supply row in the master, -1 if unlimited
+	// tooDear marks a kind of which one bar costs more than a plan at hand.
+	tooDear bool
 }
 
 func (k *kind) limited() bool { return k.sup >= 0 }
@@ -69,9 +72,7 @@ func (m *model) value(k int, rem int64) int64 {
 	if r < m.keepMin || r <= 0 {
 		return 0
 	}
-	hi, lo := bits.Mul64(uint64(r), uint64(m.keepValue))
-	q, _ := bits.Div64(hi, lo, uint64(m.keepPer))
-	return min(int64(q), m.kinds[k].cost)
+	return min(mulDiv(r, m.keepValue, m.keepPer), m.kinds[k].cost)
 }
 
 // origin maps a model back to the problem it came from.
@@ -143,7 +144,7 @@ func assemble(p *Problem, lengths, d []int64, o *origin) *model {
 		if !ok {
 			k = len(m.kinds)
 			seen[key{s.Length, s.Price}] = k
-			m.kinds = append(m.kinds, kind{cap: c, cost: s.Price, off: usable - c*g})
+			m.kinds = append(m.kinds, kind{cap: c, cost: s.Price, off: usable - c*g, length: s.Length})
 			o.stockOf = append(o.stockOf, nil)
 		}
 		switch {

@@ -271,6 +271,9 @@ func (p *pricer) enumerate(mu []int64, gap int64, max int, limit int64) ([]patte
 	e.loadAll()
 	p.tabulate()
 	for k := range m.kinds {
+		if m.kinds[k].tooDear {
+			continue
+		}
 		e.k = k
 		e.need = m.kinds[k].cost*p.scale + mu[k] - gap
 		e.walk(0, m.kinds[k].cap, 0)

@@ -17,6 +17,7 @@ func Solve(p *Problem, opt Options) (*Result, error) {
 	m, o := build(p)
 	s := newSolver(m, opt)
 	s.run()
+	s.settle()
 	return s.result(p, o)
 }
 
@@ -73,6 +74,7 @@ func (s *solver) run() {
 	}
 	plans := s.startPlans()
 	s.best = plans[0]
+	s.dropDear()
 	s.setScale()
 	mp := newMaster(s)
 	mp.seed(plans)
@@ -94,6 +96,18 @@ func (s *solver) run() {
 	}
 }
 
+// dropDear leaves out the kinds of which one bar, its best leftover sold,
+// costs more than the plan at hand. They could not be part of a better plan, and
+// a price far above the others would spoil the numbers.
+func (s *solver) dropDear() {
+	m := s.m
+	lightest := m.w[len(m.w)-1]
+	for k := range m.kinds {
+		kd := &m.kinds[k]
+		kd.tooDear = kd.cost-m.value(k, kd.cap-lightest) > s.best.cost
+	}
+}
+
 // setScale fixes the integer scale of the duals: the largest power of two that
 // keeps the cost of the first plan below 2^48, which leaves room for duals of
 // infeasible nodes, many times larger.
@@ -101,7 +115,9 @@ func (s *solver) setScale() {
 	m := s.m
 	worst := int64(1)
 	for _, k := range m.kinds {
-		worst = max(worst, k.cost)
+		if !k.tooDear {
+			worst = max(worst, k.cost)
+		}
 	}
 	worst = max(worst, m.virtualCost)
 	s.cmax = float64(worst)

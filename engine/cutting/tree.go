@@ -334,6 +334,9 @@ func (t *tree) priceKnapsack(st *state, y, mu []int64) (int64, int) {
 	eps := s.noise()
 	worst, added := int64(0), 0
 	for k := range m.kinds {
+		if m.kinds[k].tooDear {
+			continue
+		}
 		need := m.kinds[k].cost*s.scale + mu[k]
 		v, ok := pr.over(k, need, 1<<40)
 		if !ok {

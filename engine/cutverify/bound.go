@@ -18,13 +18,13 @@ func Bound(p *cutting.Problem, r *cutting.Result) (int64, error) {
 	if c == nil || c.Root == nil {
 		return 0, errors.New("no certificate")
 	}
-	v, err := newVerifier(p, c)
-	if err != nil {
-		return 0, err
-	}
 	cost := r.Cost
 	if n := int64(len(r.Unserved) + len(r.UnservedRips)); n > 0 {
-		cost = math.MaxInt64 / c.Scale / 4
+		cost = math.MaxInt64 / max(c.Scale, 1) / 4
+	}
+	v, err := newVerifier(p, c, cost)
+	if err != nil {
+		return 0, err
 	}
 	v.target = (cost - c.Step) * c.Scale
 	l, err := v.top(c.Root, nil, math.MinInt64/4)
@@ -44,6 +44,7 @@ type verifier struct {
 	p       *cutting.Problem
 	c       *cutting.Certificate
 	scale   int64
+	cost    int64 // of the plan to verify
 	target  int64
 	length  []int64 // distinct blank lengths, longest first
 	demand  []int64 // full pieces
@@ -67,8 +68,8 @@ type bar struct {
 	cost  int64
 }
 
-func newVerifier(p *cutting.Problem, c *cutting.Certificate) (*verifier, error) {
-	v := &verifier{p: p, c: c, scale: c.Scale}
+func newVerifier(p *cutting.Problem, c *cutting.Certificate, cost int64) (*verifier, error) {
+	v := &verifier{p: p, c: c, scale: c.Scale, cost: cost}
 	if c.Scale < 1 || c.Step < 1 {
 		return nil, fmt.Errorf("scale %d, step %d", c.Scale, c.Step)
 	}
@@ -89,11 +90,16 @@ func newVerifier(p *cutting.Problem, c *cutting.Certificate) (*verifier, error) 
 	return v, nil
 }
 
-// usable reports whether anything can be cut from stock k.
+// usable reports whether a plan that costs no more than the one to verify can
+// cut anything from stock k.
 func (v *verifier) usable(k int) bool {
 	s := v.p.Stocks[k]
 	n := len(v.length)
-	return s.Supply != 0 && n > 0 && v.length[n-1] <= s.Length-v.p.TrimStart-v.p.TrimEnd
+	usable := s.Length - v.p.TrimStart - v.p.TrimEnd
+	if s.Supply == 0 || n == 0 || v.length[n-1] > usable {
+		return false
+	}
+	return s.Price-worth(v.p, s.Price, usable-v.length[n-1]-v.p.Kerf) <= v.cost
 }
 
 func (v *verifier) rows() {
