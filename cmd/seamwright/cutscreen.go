@@ -224,7 +224,14 @@ func (v *dayView) savingText() string {
 	if t.Least.Cmp(t.Saved) != 0 {
 		text += fmt.Sprintf(", at least %s by the bounds proved for the jobs alone", t.Least)
 	}
-	return text + fmt.Sprintf("; jobs lie on %d bars in sum, %d before their pieces were gathered", t.After, t.Before)
+	bars := 0
+	for _, f := range v.day.Profiles {
+		bars += len(f.Bars)
+	}
+	if bars == 0 {
+		return text
+	}
+	return text + fmt.Sprintf("; at the saw %.1f jobs on average are begun and not finished", float64(t.Spread)/float64(bars))
 }
 
 func (v *dayView) jobText(j depot.Share) string {

@@ -483,8 +483,10 @@ func (p *planner) total() {
 		t.Cost, t.Bound = t.Cost.Add(f.Sum.Cost), t.Bound.Add(f.Sum.Bound)
 		t.Alone, t.Saved, t.Least = t.Alone.Add(f.Alone), t.Saved.Add(f.Saved), t.Least.Add(f.Least)
 		t.Proven, t.Compared = t.Proven && f.Proven, t.Compared && f.Compared
-		t.Before += f.Before
-		t.After += f.After
+		t.TouchedBefore += f.TouchedBefore
+		t.Touched += f.Touched
+		t.SpreadBefore += f.SpreadBefore
+		t.Spread += f.Spread
 	}
 	t.Gathered.Jobs = len(p.out.Jobs)
 	t.Words = Words(t.Proven, t.Cost.Sub(t.Bound).Minor())

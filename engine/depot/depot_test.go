@@ -59,7 +59,10 @@ func TestGatherCostsNothing(t *testing.T) {
 			p.KeepValue = 0
 		}
 		r := solve(t, p, cutting.Options{Work: 50_000_000})
+		r = asTheyCame(p, r)
 		cost, bound, opened, bars, longest := r.Cost, r.Bound, r.LengthOpened, len(r.Bars), longestLeft(r)
+		sorted := newDealer(p, r)
+		inNeed := sorted.inOrder(choice{sorted.now, sorted.given()})
 		g := Gather(p, r)
 		if err := cutverify.Check(p, r); err != nil {
 			t.Fatalf("seed %d: %v", seed, err)
@@ -70,14 +73,14 @@ func TestGatherCostsNothing(t *testing.T) {
 		if p.KeepMin > 0 && longestLeft(r) < longest {
 			t.Errorf("seed %d: the longest kept leftover went from %d to %d", seed, longest, longestLeft(r))
 		}
-		if g.After > g.Before {
-			t.Errorf("seed %d: %d bars touched became %d", seed, g.Before, g.After)
+		if inNeed && g.Spread > g.SpreadBefore {
+			t.Errorf("seed %d: a spread of %d bars became %d", seed, g.SpreadBefore, g.Spread)
 		}
-		if g.After < g.Before {
+		if g.Spread < g.SpreadBefore {
 			fewer++
 		}
-		if got := countTouches(p, r); got != g.After {
-			t.Errorf("seed %d: says %d bars touched, counted %d", seed, g.After, got)
+		if n, s := countTouches(p, r); n != g.Touched || s != g.Spread {
+			t.Errorf("seed %d: says %d bars touched and a spread of %d, counted %d and %d", seed, g.Touched, g.Spread, n, s)
 		}
 		inOrder(t, p, r)
 		samePatterns(t, r)
@@ -97,19 +100,29 @@ func longestLeft(r *cutting.Result) int64 {
 	return n
 }
 
-// countTouches counts from the plan, not from what Gather remembers.
-func countTouches(p *cutting.Problem, r *cutting.Result) int {
-	n := 0
-	for _, b := range r.Bars {
+// countTouches counts bars touched and spread from the plan, not from what Gather
+// remembers.
+func countTouches(p *cutting.Problem, r *cutting.Result) (touched, spread int) {
+	first, last := map[string]int{}, map[string]int{}
+	for i := range r.Bars {
 		on := map[string]bool{}
-		for _, x := range barOf(p, r, nil, &b).Cuts {
+		for _, x := range barOf(p, r, nil, &r.Bars[i]).Cuts {
 			for _, q := range x.Pieces {
 				on[q.Job] = true
 			}
 		}
-		n += len(on)
+		for j := range on {
+			if _, ok := first[j]; !ok {
+				first[j] = i
+			}
+			last[j] = i
+		}
+		touched += len(on)
 	}
-	return n
+	for j := range first {
+		spread += last[j] - first[j] + 1
+	}
+	return touched, spread
 }
 
 func inOrder(t *testing.T, p *cutting.Problem, r *cutting.Result) {
@@ -160,8 +173,8 @@ func TestGatherUncrosses(t *testing.T) {
 		c.Piece, c.Job = order[n], p.Pieces[order[n]].Job
 	}
 	g := Gather(p, r)
-	if g.Before != 4 || g.After != 2 || g.Jobs != 2 {
-		t.Errorf("gathered %+v, want 4 bars touched before and 2 after", g)
+	if g != (Gathered{Jobs: 2, SpreadBefore: 4, Spread: 2, TouchedBefore: 4, Touched: 2}) {
+		t.Errorf("gathered %+v, want each job on one bar", g)
 	}
 	if err := cutverify.Check(p, r); err != nil {
 		t.Error(err)
@@ -181,8 +194,8 @@ func TestSoonerNeedChoosesFirst(t *testing.T) {
 	add("soon", 1, 4000, 2000)
 	r := solve(t, p, cutting.Options{})
 	g := Gather(p, r)
-	if g.After != 3 || len(r.Bars) != 3 {
-		t.Fatalf("%d bars, touched %d, want 3 and 3", len(r.Bars), g.After)
+	if g.Touched != 3 || len(r.Bars) != 3 {
+		t.Fatalf("%d bars, touched %d, want 3 and 3", len(r.Bars), g.Touched)
 	}
 	for _, c := range r.Bars[0].Cuts {
 		if c.Job != "soon" {
@@ -293,7 +306,7 @@ func TestDemoDay(t *testing.T) {
 			t.Fatalf("%s: %d results verified, findings %v", units, d.Checked, d.Findings)
 		}
 		consistent(t, in, d)
-		t.Logf("%s: %d jobs cost %s, alone %s, %s; bars touched %d, before %d", units, len(d.Jobs), d.Total.Cost, d.Total.Alone, d.Total.Words, d.Total.After, d.Total.Before)
+		t.Logf("%s: %d jobs cost %s, alone %s, %s; bars touched %d, before %d", units, len(d.Jobs), d.Total.Cost, d.Total.Alone, d.Total.Words, d.Total.Touched, d.Total.TouchedBefore)
 		if d.Total.Saved.Negative() || d.Total.Saved.IsZero() {
 			t.Errorf("%s: nothing saved on %d jobs", units, len(d.Jobs))
 		}

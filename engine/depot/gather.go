@@ -3,41 +3,66 @@ package depot
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math/bits"
 	"slices"
 
 	"seamwright/engine/cutting"
 )
 
-// Gathered says what gathering did: the number of bars each job has pieces on,
-// summed over the jobs. The least there can be is one bar a job, or one job a
-// bar, whichever is more.
+// Gathered says what gathering did. Spread is the number of bars from the first to
+// the last that carry a piece of a job, in cutting order and summed over the jobs:
+// divided by the bars it is the mean number of jobs begun and not finished.
+// Touched is the number of bars that carry a piece of a job, summed likewise.
 type Gathered struct {
-	Jobs   int `json:"jobs"`
-	Before int `json:"bars_touched_before"`
-	After  int `json:"bars_touched"`
+	Jobs          int `json:"jobs"`
+	SpreadBefore  int `json:"spread_before"`
+	Spread        int `json:"spread"`
+	TouchedBefore int `json:"bars_touched_before"`
+	Touched       int `json:"bars_touched"`
 }
 
 // Gather deals the pieces of a plan out again so that the pieces of one job come
-// off few bars that follow each other, and puts the bars in order of need.
+// off together, and puts the bars in order of need.
 //
 // It costs nothing: the same stocks are opened and as many leftovers kept, worth
 // the same, so that cost and bound stay what they were. Equal lengths change
 // places freely; unequal ones of two bars do if both still fit and the leftovers
-// are worth no less. Earlier needs choose first, and no bar that is
-// needed later goes before one that is needed sooner.
+// are worth no less. Earlier needs choose first, and no bar that is needed later
+// goes before one that is needed sooner. Of several dealings the one with the
+// least spread is taken, then the one that touches fewest bars.
 func Gather(p *cutting.Problem, r *cutting.Result) Gathered {
 	d := newDealer(p, r)
-	g := Gathered{Jobs: d.jobs, Before: touched(d.now)}
-	best := d.improve(d.now)
-	for _, order := range [][]int32{d.order(false), d.order(true)} {
-		if deal := d.improve(d.deal(order)); d.better(deal, best) {
-			best = deal
+	best := choice{d.now, d.given()}
+	g := Gathered{Jobs: d.jobs, TouchedBefore: touched(d.now), SpreadBefore: d.spread(best)}
+	if !d.inOrder(best) {
+		best.seq = d.sequence(best.deal)
+	}
+	try := func(deal dealing, seq []int) {
+		for _, c := range []choice{{deal, seq}, {deal, d.sequence(deal)}} {
+			if c.seq != nil && d.better(c, best) {
+				best = c
+			}
+		}
+	}
+	for _, larger := range []bool{false, true} {
+		order := d.order(larger)
+		try(d.improve(d.deal(order)), nil)
+		for _, gather := range []bool{false, true} {
+			deal, seq := d.follow(order, gather)
+			try(deal, seq)
+			try(d.improve(deal.clone()), seq)
 		}
 	}
 	d.apply(best)
-	g.After = touched(best)
+	g.Touched, g.Spread = touched(best.deal), d.spread(best)
 	return g
+}
+
+// choice is a dealing with an order of bars.
+type choice struct {
+	deal dealing
+	seq  []int
 }
 
 // load is what one blank carries: a piece, or a pair of rips.
@@ -88,6 +113,15 @@ func newDealing(p *cutting.Problem, bars []cutting.Bar) dealing {
 	return out
 }
 
+func (d dealing) clone() dealing {
+	out := slices.Clone(d)
+	for i := range out {
+		out[i].loads = slices.Clone(out[i].loads)
+		out[i].count = maps.Clone(out[i].count)
+	}
+	return out
+}
+
 // touched counts the bars of each job, summed over jobs.
 func touched(d dealing) int {
 	n := 0
@@ -104,6 +138,7 @@ type dealer struct {
 	ofJob   [][]int32 // loads of each job
 	lengths int
 	jobs    int
+	need    []int   // soonest need of each job
 	now     dealing // as the plan has it
 }
 
@@ -144,6 +179,13 @@ func newDealer(p *cutting.Problem, r *cutting.Result) *dealer {
 		}
 	}
 	d.lengths, d.jobs = len(lengths), len(jobs)
+	for _, loads := range d.ofJob {
+		due := d.loads[loads[0]].due
+		for _, i := range loads {
+			due = min(due, d.loads[i].due)
+		}
+		d.need = append(d.need, due)
+	}
 	return d
 }
 
@@ -157,27 +199,48 @@ func (l *load) rips(p *cutting.Problem, pr cutting.Pair, job func(string) int32)
 	}
 }
 
-// better prefers fewer touches; of equal ones, those whose early needs lie on
-// fewer bars.
-func (d *dealer) better(a, b dealing) bool {
-	if x, y := touched(a), touched(b); x != y {
+// better prefers the smaller spread; of equal ones, fewer bars touched.
+func (d *dealer) better(a, b choice) bool {
+	if !d.inOrder(a) {
+		return false
+	}
+	if x, y := d.spread(a), d.spread(b); x != y {
 		return x < y
 	}
-	return d.early(a) < d.early(b)
+	return touched(a.deal) < touched(b.deal)
 }
 
-// early counts the bars on which the soonest need has pieces.
-func (d *dealer) early(a dealing) int {
-	n, first := 0, d.loads[0].due
-	for i := range d.loads {
-		first = min(first, d.loads[i].due)
+// given is the order of bars that the plan came with.
+func (d *dealer) given() []int {
+	seq := make([]int, len(d.now))
+	for i := range seq {
+		seq[i] = i
 	}
-	for b := range a {
-		if d.dueOf(&a[b]) == first {
-			n++
+	return seq
+}
+
+// inOrder reports whether no bar comes before one that is needed sooner.
+func (d *dealer) inOrder(c choice) bool {
+	return slices.IsSortedFunc(c.seq, func(x, y int) int { return cmp.Compare(d.dueOf(&c.deal[x]), d.dueOf(&c.deal[y])) })
+}
+
+// spread sums over jobs the bars from the first to the last.
+func (d *dealer) spread(c choice) int {
+	first := make([]int, d.jobs)
+	sum := 0
+	last := make([]int, d.jobs)
+	for n, b := range c.seq {
+		for j := range c.deal[b].count {
+			if first[j] == 0 {
+				first[j] = n + 1
+			}
+			last[j] = n + 1
 		}
 	}
-	return n
+	for j := range first {
+		sum += last[j] - first[j] + 1
+	}
+	return sum
 }
 
 func (d *dealer) dueOf(b *onBar) int {
@@ -191,17 +254,12 @@ func (d *dealer) dueOf(b *onBar) int {
 // order lists the jobs by their soonest need; of equal ones the larger first, or
 // as they came.
 func (d *dealer) order(larger bool) []int32 {
-	due := make([]int, d.jobs)
 	out := make([]int32, d.jobs)
 	for j := range out {
 		out[j] = int32(j)
-		due[j] = d.loads[d.ofJob[j][0]].due
-		for _, i := range d.ofJob[j] {
-			due[j] = min(due[j], d.loads[i].due)
-		}
 	}
 	slices.SortStableFunc(out, func(a, b int32) int {
-		c := cmp.Compare(due[a], due[b])
+		c := cmp.Compare(d.need[a], d.need[b])
 		if c == 0 && larger {
 			c = cmp.Compare(len(d.ofJob[b]), len(d.ofJob[a]))
 		}
@@ -461,8 +519,8 @@ func exchange(count map[int32]int32, out, in *load) {
 }
 
 // apply writes the dealing into the plan: bars in order, cuts in order, marks.
-func (d *dealer) apply(a dealing) {
-	seq := d.sequence(a)
+func (d *dealer) apply(best choice) {
+	a, seq := best.deal, best.seq
 	bars := make([]cutting.Bar, len(seq))
 	for n, b := range seq {
 		var before, after map[int32]int32
