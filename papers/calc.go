@@ -685,12 +685,25 @@ func (w *calcWriter) lever(x chain.Lever) []string {
 	return setAll(x.What, x.Of, sheets.Use(x.Before), sheets.Use(x.After))
 }
 
+// made are the checks that were made; those that are equal line by line stand
+// as one, with all their places.
 func made(r *chain.Result) []checks.Check {
 	var out []checks.Check
+	at := map[string]int{}
 	for _, k := range r.Checks {
-		if k.Verdict != checks.NotChecked {
-			out = append(out, k)
+		if k.Verdict == checks.NotChecked {
+			continue
 		}
+		key := fmt.Sprint(k.ID, k.What, k.Demand, k.Capacity, k.Combination)
+		for _, s := range k.Trace {
+			key += stepKey(s)
+		}
+		if i, ok := at[key]; ok {
+			out[i].Where += "; " + k.Where
+			continue
+		}
+		at[key] = len(out)
+		out = append(out, k)
 	}
 	return out
 }

@@ -9,6 +9,7 @@ import (
 	"seamwright/drawing/scene"
 	"seamwright/engine/builtin"
 	"seamwright/engine/checks"
+	"seamwright/engine/checks/chain"
 	"seamwright/engine/fileform"
 	"seamwright/engine/plan"
 )
@@ -91,11 +92,14 @@ func TestCalculationReport(t *testing.T) {
 		}
 		n := 0
 		for _, pl := range p.Planes {
+			n += folded(pl.Checks)
 			for _, k := range pl.Checks.Checks {
 				if k.Verdict == checks.NotChecked {
 					continue
 				}
-				n++
+				if !strings.Contains(strings.ReplaceAll(text, "\u00a0", " "), k.Where) && !strings.Contains(k.Where, "mm") {
+					t.Errorf("%s: %s does not stand anywhere", name, k.Where)
+				}
 				if k.Capacity > 0 && !near(k.Utilisation, k.Demand/k.Capacity) {
 					t.Errorf("%s %s: %g / %g is not %g", k.ID, k.Where, k.Demand, k.Capacity, k.Utilisation)
 				}
@@ -109,6 +113,9 @@ func TestCalculationReport(t *testing.T) {
 		}
 	}
 }
+
+// folded is the number of checks when equal ones stand as one.
+func folded(r *chain.Result) int { return len(made(r)) }
 
 func near(a, b float64) bool { return a-b < 1e-9*(1+b) && b-a < 1e-9*(1+b) }
 

@@ -7,10 +7,12 @@ import (
 	"strings"
 
 	"seamwright/drawing/scene"
+	"seamwright/drawing/sheets/words"
 	"seamwright/engine/checks"
 	"seamwright/engine/checks/chain"
 	"seamwright/engine/customary"
 	"seamwright/engine/geom"
+	"seamwright/engine/length"
 	"seamwright/engine/plan"
 	"seamwright/engine/setout"
 )
@@ -94,7 +96,56 @@ func ZonesFigure(p plan.Plan, i int, area scene.Rect) []scene.Item {
 		}
 	}
 	out = append(out, outline(v, pl.Layout.Frame, scene.Pen(scene.Strong)))
+	out = append(out, zoneDims(p, i, v)...)
 	return append(out, labels...)
+}
+
+// zoneDims dimensions the figure: the cover both ways, measured on the slope, and
+// every line between zones from the left and from the eave.
+func zoneDims(p plan.Plan, i int, v scene.View) []scene.Item {
+	b := boundsOf(p.Planes[i].Layout.Cover)
+	us, vs := map[float64]bool{b.x0: true, b.x1: true}, map[float64]bool{b.y0: true, b.y1: true}
+	for _, z := range p.Planes[i].Loads.Zones {
+		for _, ring := range z.Rings {
+			for _, q := range ring {
+				us[q[0]], vs[q[1]] = true, true
+			}
+		}
+	}
+	var out []scene.Item
+	l := func(mm float64) string { return p.Job.Tape.Plain(length.FromMM(mm), length.Nearest) }
+	tick := func(a, c scene.Pt) scene.Item { return scene.Segment(scene.Pen(scene.Fine), a, c) }
+	for n, x := range apart(us, 300) {
+		at := v.Pt(x, b.y0)
+		out = append(out, tick(scene.P(at.X, at.Y+0.8), scene.P(at.X, at.Y+2.4)))
+		if n > 0 {
+			out = append(out, scene.T(at.X, at.Y+3.2, scene.Caption, l(x-b.x0)).Mid().Under())
+		}
+	}
+	for n, y := range apart(vs, 300) {
+		at := v.Pt(b.x0, y)
+		out = append(out, tick(scene.P(at.X-2.4, at.Y), scene.P(at.X-0.8, at.Y)))
+		if n > 0 {
+			out = append(out, scene.T(at.X-3.2, at.Y, scene.Caption, l(y-b.y0)).End().Amid())
+		}
+	}
+	return out
+}
+
+// apart orders positions and drops those closer than least mm to the one before:
+// the corners of a roof out of square lie a little beside each other.
+func apart(at map[float64]bool, least float64) []float64 {
+	var all, out []float64
+	for x := range at {
+		all = append(all, x)
+	}
+	sort.Float64s(all)
+	for _, x := range all {
+		if len(out) == 0 || x-out[len(out)-1] >= least {
+			out = append(out, x)
+		}
+	}
+	return out
 }
 
 // zoneLabel stacks the name of a zone over its pressures.
@@ -272,11 +323,12 @@ type Link struct {
 	Name    string
 	Use     float64
 	Checked bool
+	Open    bool // some check of its strength was not made
 }
 
 // detailing are comparisons of distances, not of forces: they are findings of
 // their own and say nothing of how far a link is used.
-var detailing = map[string]bool{"fastener.edge": true, "fastener.end": true, "fastener.spacing": true, "fastener.penetration": true}
+var detailing = map[string]bool{"fastener.edge": true, "fastener.end": true, "fastener.spacing": true, "fastener.penetration": true, "panel.engagement": true}
 
 // Path lists the links from the sky to the ground, in order, with the most used
 // check of each; a link without a check that was made is not checked.
@@ -297,7 +349,11 @@ func Path(r *chain.Result) []Link {
 				continue
 			}
 			for _, id := range l.ids {
-				if strings.HasPrefix(c.ID, id) && c.Verdict != checks.NotChecked {
+				switch {
+				case !strings.HasPrefix(c.ID, id):
+				case c.Verdict == checks.NotChecked:
+					out[i].Open = true
+				default:
 					out[i].Checked = true
 					out[i].Use = math.Max(out[i].Use, c.Utilisation)
 				}
@@ -317,7 +373,7 @@ func PathFigure(p plan.Plan, i int, area scene.Rect) []scene.Item {
 	links := Path(r)
 	row := area.H / float64(len(links))
 	left := area.X + 34
-	full := (area.Right() - left - 22) / 1.25
+	full := (area.Right() - left - 40) / 1.25
 	out := []scene.Item{scene.VLine(scene.Pen(scene.Thick), left+full, area.Y, area.Bottom())}
 	for k, l := range links {
 		y := area.Y + row*float64(k)
@@ -325,6 +381,10 @@ func PathFigure(p plan.Plan, i int, area scene.Rect) []scene.Item {
 		out = append(out, scene.T(area.X, y+row/2, scene.Label, l.Name).Amid())
 		bar := scene.Rect{X: left, Y: y + (row-h)/2, W: full * math.Min(l.Use, 1.25), H: h}
 		word := Use(l.Use)
+		if l.Checked && l.Open { // the rest of the link is open: its bar must not look complete
+			rest := scene.Rect{X: bar.Right(), Y: bar.Y, W: math.Max(0, left+full-bar.Right()), H: h}
+			out = append(out, scene.Rectangle(scene.Pen(scene.Fine).Of(scene.Dashed), scene.Fill{}, rest))
+		}
 		switch {
 		case !l.Checked:
 			bar.W = full
@@ -338,6 +398,9 @@ func PathFigure(p plan.Plan, i int, area scene.Rect) []scene.Item {
 			out = append(out, scene.Rectangle(scene.Pen(scene.Mid), scene.Hatch(45, 1.2), bar))
 		default:
 			out = append(out, scene.Rectangle(scene.Pen(scene.Mid), scene.Fill{}, bar))
+		}
+		if l.Checked && l.Open {
+			word += ", " + words.ReportIn(p.Job.Language).Partly
 		}
 		x := math.Max(bar.Right(), left+full) + 2
 		out = append(out, scene.T(x, y+row/2, scene.Remark, word).Amid())

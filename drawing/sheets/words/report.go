@@ -17,6 +17,7 @@ type Report struct {
 	ReactionPair                    string
 	NoComponent                     string
 	NotShort                        string
+	Partly                          string // a link of which some checks were made and some not
 	Governing                       string
 }
 
@@ -36,6 +37,7 @@ var report = map[string]*Report{
 		NoComponent:  "Cases without an entry put nothing on these supports: wind on components acts on the parts, main wind force on the whole.",
 		NotShort:     "none of this is covered by any figure below; reasons and what to give follow the checks",
 		Governing:    "Most used",
+		Partly:       "rest not checked",
 	},
 	German: {
 		MainForce: "Wind auf das Ganze", MainForceRemark: "p = %s; + nach unten, − nach oben; jeder Fall in beiden Richtungen", WindFrom: "Wind von", Flow: "Strömung", Row: "Tabellenzeile",
@@ -52,6 +54,7 @@ var report = map[string]*Report{
 		NoComponent:  "Lastfälle ohne Eintrag belasten diese Auflager nicht: Wind auf Bauteile wirkt auf die Teile, Wind auf das Ganze auf das Tragwerk.",
 		NotShort:     "nichts davon ist durch eine Zahl unten gedeckt; Gründe und was fehlt stehen nach den Nachweisen",
 		Governing:    "Am höchsten ausgenutzt",
+		Partly:       "Rest nicht geprüft",
 	},
 }
 
