@@ -1,7 +1,7 @@
 // Keeps the app on the device: its own files under a name made from their
 // content, the engine under its own name and renewed behind the page's back.
-const NAME = "app-e29dd5fde04262db";
-const FILES = ["/assets/index-D1AK8X2U.css","/assets/index-Y9naho8C.js","/assets/national-park-latin-wght-normal-WIjTj1VI.woff2","/assets/overpass-figures-B-FBkTj1.woff2","/assets/worker-2euQJv_m.js","/icon-512.png","/icon.svg","/","/manifest.webmanifest"];
+const NAME = "app-605795c1649c574b";
+const FILES = ["/assets/index-Bomqm15L.css","/assets/index-D7DH_Jjq.js","/assets/national-park-latin-wght-normal-WIjTj1VI.woff2","/assets/overpass-figures-B-FBkTj1.woff2","/assets/worker-2euQJv_m.js","/icon-512.png","/icon.svg","/","/manifest.webmanifest"];
 const ENGINE = "engine-1";
 const PARTS = ["/engine/wasm_exec.js", "/engine/engine.wasm"];
 

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"sort"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -26,10 +27,14 @@ var known = map[string]call{
 	"files":     {nil, func(*screen.Screen, []string) (any, error) { return screen.CatalogueFiles(), nil }},
 	"view":      {[]string{"request"}, view},
 	"compare":   {[]string{"job"}, func(s *screen.Screen, a []string) (any, error) { return s.Compare(a[0]), nil }},
-	"length":    {[]string{"typed", "units"}, func(_ *screen.Screen, a []string) (any, error) { return readLength(a[0], a[1]), nil }},
-	"import":    {[]string{"fileName", "fileText"}, func(_ *screen.Screen, a []string) (any, error) { return imported(a[0], a[1]), nil }},
-	"export":    {[]string{"job"}, func(_ *screen.Screen, a []string) (any, error) { return exported(a[0]), nil }},
-	"starters":  {nil, func(*screen.Screen, []string) (any, error) { return starters() }},
+	"curves": {[]string{"job", "plane"}, func(s *screen.Screen, a []string) (any, error) {
+		plane, err := strconv.Atoi(a[1])
+		return s.Curves(a[0], plane), err
+	}},
+	"length":   {[]string{"typed", "units"}, func(_ *screen.Screen, a []string) (any, error) { return readLength(a[0], a[1]), nil }},
+	"import":   {[]string{"fileName", "fileText"}, func(_ *screen.Screen, a []string) (any, error) { return imported(a[0], a[1]), nil }},
+	"export":   {[]string{"job"}, func(_ *screen.Screen, a []string) (any, error) { return exported(a[0]), nil }},
+	"starters": {nil, func(*screen.Screen, []string) (any, error) { return starters() }},
 }
 
 // Reply types of the calls that have no type of their own.

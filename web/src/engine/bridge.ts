@@ -1,7 +1,7 @@
 // The typed bridge to the engine. Three workers at most: one that follows the
 // thumb, one that runs the long checks, one that makes papers. Each is started
 // when it is first asked.
-import type { Failure, File, Length, Papers, Range, Request, Starter, View } from "./types";
+import type { Curves, Failure, File, Length, Papers, Range, Request, Starter, View } from "./types";
 
 type Reply<T> = T & Partial<Failure>;
 
@@ -68,6 +68,7 @@ const paper = new Engine("papers", "seamwrightPapers");
 
 export const startEngine = () => thumb.start();
 export const view = (r: Request) => (r.full ? long : thumb).ask<View>("view", JSON.stringify(r));
+export const curves = (doc: string, plane: number) => long.ask<Curves>("curves", doc, String(plane));
 export const compare = (doc: string) => long.ask<Range>("compare", doc);
 export const readLength = (typed: string, units: string) => thumb.ask<Length>("length", typed, units);
 export const importFile = (name: string, text: string) => thumb.ask<File>("import", name, text);

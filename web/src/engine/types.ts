@@ -311,6 +311,15 @@ export interface Range {
   all: Compared[] | null;
 }
 
+export interface Curves {
+  svg: string;
+  say: string;
+  label: string;
+  widest: string[] | null;
+  levers: string[] | null;
+  why: string;
+}
+
 export interface Starter {
   name: string;
   doc: string;
