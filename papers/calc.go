@@ -15,6 +15,7 @@ import (
 	"seamwright/drawing/sheets/words"
 	"seamwright/engine/checks"
 	"seamwright/engine/checks/chain"
+	"seamwright/engine/checks/plate"
 	"seamwright/engine/customary"
 	"seamwright/engine/fileform"
 	"seamwright/engine/finding"
@@ -337,8 +338,47 @@ func (w *calcWriter) requests(c *flow.Column, r *chain.Result) {
 			t.Rows = append(t.Rows, setAll(z.Name, pressureText(w.p, z.ASD*1e6), pressureText(w.p, z.Factored*1e6)))
 		}
 		c.Table(t)
+		w.card(c, q.Card)
 		c.Bullets(w.sayAll(append(append([]string{}, q.Reasons...), q.Card.Missing...))...)
 	}
+}
+
+// card is the rest of a request: what the panel does at its zone's demand, from
+// seam held to seam free, and the layout a test has to have.
+func (w *calcWriter) card(c *flow.Column, k *plate.Card) {
+	r := rx(w.p)
+	var at []string
+	turn := func(name string, v [2]float64) {
+		if v[0] != 0 || v[1] != 0 {
+			at = append(at, fmt.Sprintf(name, math.Min(v[0], v[1]), math.Max(v[0], v[1])))
+		}
+	}
+	turn(r.Closes, k.Closing)
+	turn(r.Opens, k.Opening)
+	if k.Lateral > 0 {
+		at = append(at, fmt.Sprintf(r.Pulls, w.three(k.Lateral, "N/mm"), w.three(k.LateralPerHold, "N")))
+	}
+	if k.HoldTension > 0 {
+		at = append(at, fmt.Sprintf(r.Holds, w.three(k.HoldTension, "N")))
+	}
+	at = append(at, fmt.Sprintf(r.HoldTime, duration(k.HoldSeconds), w.temperature(k.TempC)))
+	c.Para("**" + r.AtDemand + "** " + strings.Join(at, "; ") + ".")
+	l := k.Layout
+	c.Para("**" + r.Layout + "** " + w.say(fmt.Sprintf(r.LayoutOf, l.Width, l.Spacing, l.Bays)) + prose(strings.Join([]string{l.Clip, l.Screw, l.Purlin, l.Edge, l.Cap}, ", ")) + ".")
+}
+
+func duration(s float64) string {
+	if s >= 3600 {
+		return fmt.Sprintf("%.0f h", s/3600)
+	}
+	return fmt.Sprintf("%.0f s", s)
+}
+
+func (w *calcWriter) temperature(c float64) string {
+	if w.p.Job.Tape.Inches {
+		return fmt.Sprintf("%.0f °F", c*9/5+32)
+	}
+	return fmt.Sprintf("%.0f °C", c)
 }
 
 func (w *calcWriter) figure(c *flow.Column, title, remark string, h float64, draw func(scene.Rect) []scene.Item) {
