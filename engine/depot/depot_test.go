@@ -1,8 +1,11 @@
 package depot
 
 import (
+	"bufio"
+	"compress/gzip"
 	"fmt"
 	"math/rand"
+	"os"
 	"reflect"
 	"slices"
 	"strings"
@@ -551,5 +554,49 @@ func TestBadInput(t *testing.T) {
 	}
 	if d := Plan(Input{}); len(d.Profiles) != 0 || len(d.Findings) != 0 {
 		t.Errorf("an empty day: %+v", d)
+	}
+}
+
+// The open depot lists (CC0, see testdata of package cutting), their pieces given
+// to jobs: gathered plans pass the verifier and cost what they did.
+func TestDepotLists(t *testing.T) {
+	f, err := os.Open("../cutting/testdata/depot-12.jsonl.gz")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	z, err := gzip.NewReader(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := bufio.NewScanner(z)
+	lines.Buffer(nil, 1<<20)
+	n := 0
+	for lines.Scan() {
+		in, err := cutting.ReadCS1(lines.Bytes())
+		if err != nil {
+			t.Fatal(err)
+		}
+		n++
+		p := &in.Problem
+		for i := range p.Pieces {
+			j := i * 7 % 23
+			p.Pieces[i].ID, p.Pieces[i].Job, p.Pieces[i].Due = fmt.Sprint(i), fmt.Sprint("J", j), j%3
+		}
+		r := solve(t, p, cutting.Options{Work: 30_000_000, SkipTies: true})
+		cost := r.Cost
+		g := Gather(p, r)
+		if err := cutverify.Check(p, r); err != nil || r.Cost != cost {
+			t.Errorf("%s: cost %d became %d, %v", in.Name, cost, r.Cost, err)
+		}
+		inOrder(t, p, r)
+		plain := Plain(in.Name, p, r)
+		if plain.Used+plain.KerfLoss+plain.Trim+plain.Left != plain.Opened {
+			t.Errorf("%s does not add up", in.Name)
+		}
+		t.Logf("%s: %d pieces, %d bars, spread %d, gathered %d", in.Name, len(p.Pieces), len(r.Bars), g.SpreadBefore, g.Spread)
+	}
+	if n != 12 {
+		t.Errorf("%d lists, want 12", n)
 	}
 }
