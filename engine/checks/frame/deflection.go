@@ -20,13 +20,9 @@ type sagged struct {
 // counted returns the movement of a part that its limit is for. An overhang that
 // is tilted against its load by the span behind it is not bent, and only its
 // movement with the load counts.
-func counted(p timber.Part, loads []timber.Load) (down, up float64) {
+func counted(p timber.Part, total float64) (down, up float64) {
 	if !p.Overhang {
 		return p.Down.Value, p.Up.Value
-	}
-	total := 0.0
-	for _, l := range loads {
-		total += l.P + (l.Q1+l.Q2)/2*(l.To-l.From)
 	}
 	if total >= 0 {
 		return p.Down.Value, 0
@@ -57,13 +53,14 @@ func (r *runner) deflection(s *study) error {
 		return nil
 	}
 	ei := e * m.Timber.Section.Inertia()
-	rows := s.in.variants(combine.Deflection)
+	rows := r.situations(s.loaded, combine.Deflection)
 	if len(rows) == 0 {
 		r.skip("timber.deflection", where, "deflection", "there is no service combination among the combinations given", "IBC Table 1604.3; EN 1995-1-1 7.2", "add the deflection rules to the combinations")
 		return nil
 	}
 	if en {
-		return r.deflectionEN(s, rows, ei, modulus)
+		r.deflectionEN(s, rows, ei, modulus)
+		return nil
 	}
 	limits := s.in.Roof
 	if limits.Kind == "" {
@@ -74,13 +71,13 @@ func (r *runner) deflection(s *study) error {
 	creep := timber.Creep(!m.Timber.Wet && !m.Unseasoned)
 	var live, snow, full sagged
 	for _, v := range rows {
-		loads, total, action := s.serviceLoads(v, creep)
-		if len(loads) == 0 {
+		terms, long, action := s.service(v.variant, creep)
+		if len(terms) == 0 {
 			continue
 		}
 		into, ratio := &snow, limits.Snow
 		switch {
-		case total:
+		case long:
 			into, ratio = &full, limits.Full
 		case action == combine.RoofLive:
 			into, ratio = &live, limits.Live
@@ -88,12 +85,9 @@ func (r *runner) deflection(s *study) error {
 		if ratio == 0 {
 			continue
 		}
-		solved, err := m.line(loads).Solve()
-		if err != nil {
-			return fmt.Errorf("%s: %w", where, err)
-		}
-		for _, p := range solved.Parts() {
-			down, up := counted(p, loads)
+		total := s.total(terms)
+		for _, p := range s.deflected(terms) {
+			down, up := counted(p, total)
 			into.put(math.Max(down, up)/ei, p, ratio, v.row.ID)
 		}
 	}
@@ -111,25 +105,46 @@ func (r *runner) deflection(s *study) error {
 	return nil
 }
 
-// serviceLoads are the loads of a service combination; total says that the
+// service lists the solved loads of a service combination; long says that the
 // permanent load is among them, grown by creep.
-func (s *study) serviceLoads(v variant, creep float64) (loads []timber.Load, total bool, action combine.Action) {
-	for c, f := range v.factors {
-		if f == 0 {
-			continue
-		}
-		a := s.in.Table.Cases[c].Action
+func (s *study) service(v variant, creep float64) (terms []term, long bool, action combine.Action) {
+	out := s.room[:0]
+	for _, k := range v.factors {
+		f := k.f
+		a := s.in.Table.Cases[k.c].Action
 		if a == combine.Dead {
-			total = true
+			long = true
 			f *= creep
-		} else if len(s.strong[c]) > 0 {
+		} else if s.bent(k.c) {
 			action = a
 		}
-		for _, l := range s.strong[c] {
-			loads = append(loads, scaled(l, f))
+		out = s.append(out, &s.on.solved[k.c], f)
+	}
+	s.room = out
+	return out, long, action
+}
+
+// total is the whole load of a combination, positive towards the depth.
+func (s *study) total(terms []term) float64 {
+	sum := 0.0
+	for _, t := range terms {
+		for _, l := range t.of.Loads {
+			sum += t.f * (l.P + (l.Q1+l.Q2)/2*(l.To-l.From))
 		}
 	}
-	return loads, total, action
+	return sum
+}
+
+// deflected lists the spans and overhangs with their largest deflections.
+func (s *study) deflected(terms []term) []timber.Part {
+	s.mix(terms)
+	s.bays = s.bays[:0]
+	for i := range s.spans {
+		if p, ok := s.blend.Part(i); ok {
+			s.bays = append(s.bays, p)
+		}
+	}
+	return s.bays
 }
 
 // serviceDesign is the basis of the strength rows for the modulus.
@@ -147,22 +162,18 @@ func (r *runner) serviceDesign() (timber.Design, bool) {
 // w,inst·(1 + ψ2·kdef). Table 7.2 gives ranges (from memory); the ends for
 // roofs where nothing brittle hangs below are used: l/300 for w,inst and l/250
 // for the final deflection. A National Annex may ask for more.
-func (r *runner) deflectionEN(s *study, rows []variant, ei float64, trace []cite.Step) error {
+func (r *runner) deflectionEN(s *study, rows []situation, ei float64, trace []cite.Step) {
 	m := s.m
 	where := name(m.Kind, m.ID)
 	kdef, ok := timber.Kdef(m.Timber.ServiceClass)
 	if !ok {
-		return nil // the modulus was refused for the same reason
+		return // the modulus was refused for the same reason
 	}
 	const instant, final = 300, 250
 	var slow []timber.Part
-	for _, v := range s.in.variants(combine.QuasiPermanent) {
-		loads, _, _ := s.serviceLoads(v, 1)
-		solved, err := m.line(loads).Solve()
-		if err != nil {
-			return fmt.Errorf("%s: %w", where, err)
-		}
-		for i, p := range solved.Parts() {
+	for _, v := range r.situations(s.loaded, combine.QuasiPermanent) {
+		terms, _, _ := s.service(v.variant, 1)
+		for i, p := range s.deflected(terms) {
 			if len(slow) <= i {
 				slow = append(slow, p)
 			}
@@ -172,16 +183,13 @@ func (r *runner) deflectionEN(s *study, rows []variant, ei float64, trace []cite
 	}
 	var once, end sagged
 	for _, v := range rows {
-		loads, _, _ := s.serviceLoads(v, 1)
-		solved, err := m.line(loads).Solve()
-		if err != nil {
-			return fmt.Errorf("%s: %w", where, err)
-		}
-		for i, p := range solved.Parts() {
-			down, up := counted(p, loads)
+		terms, _, _ := s.service(v.variant, 1)
+		total := s.total(terms)
+		for i, p := range s.deflected(terms) {
+			down, up := counted(p, total)
 			once.put(math.Max(down, up)/ei, p, instant, v.row.ID)
 			if i < len(slow) {
-				slowDown, slowUp := counted(slow[i], loads)
+				slowDown, slowUp := counted(slow[i], total)
 				down, up = down+kdef*slowDown, up+kdef*slowUp
 			}
 			end.put(math.Max(down, up)/ei, p, final, v.row.ID)
@@ -199,5 +207,4 @@ func (r *runner) deflectionEN(s *study, rows []variant, ei float64, trace []cite
 			r.addAs("timber.deflection."+k.id, timber.Deflection(where, k.what, k.d.w, k.d.span, k.d.overhang, timber.Limit{Name: fmt.Sprintf("l/%.0f", k.ratio), Ratio: k.ratio, Source: source, Standing: cite.Memory}, k.d.combination, trace))
 		}
 	}
-	return nil
 }

@@ -81,6 +81,7 @@ func (r *runner) slide(w worst) float64 {
 // uplift collects the force that lifts one fixing of a kind and the force
 // along the slope that goes with it. The loads are those meant for fixings.
 func (r *runner) uplift(k Kind) (w worst, at string, err error) {
+	states := []combine.State{combine.Strength, combine.Equilibrium, combine.Exceptional}
 	top := -1.0
 	for i := range r.in.Members {
 		m := &r.in.Members[i]
@@ -91,54 +92,45 @@ func (r *runner) uplift(k Kind) (w worst, at string, err error) {
 		if k == Beam {
 			level = OnPost
 		}
-		s := r.study(m, level)
-		s.feet = true
-		sin := math.Sin(s.tilt)
-		slides := map[string][]float64{}
-		known := map[string][]float64{} // reactions along the slope, by what the member feels
-		for _, v := range r.in.variants(combine.Strength, combine.Equilibrium, combine.Exceptional) {
-			key := s.felt(v)
-			if known[key] == nil {
-				known[key] = make([]float64, len(m.Supports))
-				for c, f := range v.factors {
-					if f == 0 {
-						continue
-					}
-					u, err := s.across(c, sin)
-					if err != nil {
-						return worst{}, "", err
-					}
-					if u != nil {
-						for i, reaction := range u.Reactions {
-							known[key][i] += f * reaction
-						}
-					}
-				}
-			}
-			if slides[v.row.ID] == nil {
-				slides[v.row.ID] = make([]float64, len(m.Supports))
-			}
-			for i, along := range known[key] {
-				slides[v.row.ID][i] = math.Max(slides[v.row.ID][i], math.Abs(along))
-			}
+		s := r.study(i, level)
+		var slides [][]float64
+		if k == Purlin {
+			slides = s.slides(states...)
 		}
-		err := s.each(func(d timber.Design, v variant, solved *timber.Solved, note string) {
-			for i, reaction := range solved.Reactions {
+		err := s.each(func(d timber.Design, v variant, terms []term, note told) {
+			for i, reaction := range s.reactions(terms) {
 				up, along := math.Max(0, -reaction), 0.0
 				if k == Purlin {
-					along = slides[v.row.ID][i]
+					along = slides[v.id][i]
 				}
-				w.putBoth(d, up, along, note)
+				if !w.beaten(d, up, along) {
+					w.putBoth(d, up, along, note.String())
+				}
 				if up > top {
 					top, at = up, fmt.Sprintf("%s, %.0f mm", name(m.Kind, m.ID), m.Supports[i].At)
 				}
 			}
-		}, combine.Strength, combine.Equilibrium, combine.Exceptional)
+		}, states...)
 		if err != nil {
 			return worst{}, "", err
 		}
 	}
 	return w, at, nil
+}
+
+// slides is the force along the slope on every support by combination, with the
+// loads that may be absent there or not.
+func (s *study) slides(states ...combine.State) [][]float64 {
+	out := make([][]float64, len(s.in.Table.Rows))
+	for _, v := range s.r.variants(states...) {
+		if out[v.id] == nil {
+			out[v.id] = make([]float64, len(s.m.Supports))
+		}
+		for i, along := range s.reactions(s.sideways(v.factors)) {
+			out[v.id][i] = math.Max(out[v.id][i], math.Abs(along))
+		}
+	}
+	return out
 }
 
 // joint runs a screw joint for every demand and keeps the worst result of each

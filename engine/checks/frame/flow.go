@@ -24,11 +24,18 @@ const (
 // flow is the load path for one kind of part: on every member the loads that
 // count for that kind, and at every sink what arrives, by load case.
 type flow struct {
-	kind  Kind
-	loads map[string][][familyCount][]timber.Load // member → case → family
-	sinks map[string][]force                      // sink → case
-	order []string                                // sinks in order of first use
-	feet  []foot                                  // every support that ends at a sink
+	kind    Kind
+	members []carried          // as in Input.Members; empty where the kind does not ask for it
+	sinks   map[string][]force // sink → case
+	order   []string           // sinks in order of first use
+	feet    []foot             // every support that ends at a sink
+}
+
+// carried are the loads on one member by case and family, and the member solved
+// for each of them alone, nil where there is none.
+type carried struct {
+	loads  [][familyCount][]timber.Load
+	solved [][familyCount]*unit
 }
 
 // foot is one support of a member on a sink, with its reaction by case.
@@ -38,26 +45,27 @@ type foot struct {
 	force        []force
 }
 
+// asks lists the kinds of member that are looked at with the loads of a kind; all
+// of them, and what arrives at the sinks, for the posts.
+var asks = map[Kind][]Kind{Purlin: {Purlin}, AtFixing: {Purlin, Rafter}, Rafter: {Rafter}, Beam: {Beam}, OnPost: {Purlin, Rafter, Beam}}
+
 // follow runs the loads of kind k from the purlins down.
-func (in Input) follow(k Kind) (*flow, error) {
-	f := &flow{kind: k, loads: map[string][][familyCount][]timber.Load{}, sinks: map[string][]force{}}
-	order, err := in.topDown()
-	if err != nil {
-		return nil, err
+func (r *runner) follow(k Kind) (*flow, error) {
+	n := len(r.in.Table.Cases)
+	f := &flow{kind: k, members: make([]carried, len(r.in.Members)), sinks: map[string][]force{}}
+	wanted, passes := r.reach(k)
+	for i := range f.members {
+		if wanted[i] || passes[i] {
+			f.members[i] = carried{make([][familyCount][]timber.Load, n), make([][familyCount]*unit, n)}
+		}
 	}
-	n := len(in.Table.Cases)
-	index := map[string]int{}
-	for i, c := range in.Table.Cases {
-		index[c.ID] = i
-	}
-	byID := map[string]*Member{}
-	for i := range in.Members {
-		byID[in.Members[i].ID] = &in.Members[i]
-		f.loads[in.Members[i].ID] = make([][familyCount][]timber.Load, n)
-	}
-	for _, m := range order {
-		own := f.loads[m.ID]
-		for _, l := range m.Loads {
+	for _, at := range r.order {
+		if !wanted[at] && !passes[at] {
+			continue
+		}
+		m, own := &r.in.Members[at], &f.members[at]
+		for i := range m.Loads {
+			l := &m.Loads[i]
 			if len(l.For) > 0 && !slices.Contains(l.For, k) {
 				continue
 			}
@@ -65,49 +73,76 @@ func (in Input) follow(k Kind) (*flow, error) {
 			if l.Normal {
 				family = normal
 			}
-			own[index[l.Case]][family] = append(own[index[l.Case]][family], l.Load)
+			on := &own.loads[r.cases[l.Case]][family]
+			*on = append(*on, l.Load)
 		}
-		for c := range own {
-			reactions := make([]force, len(m.Supports))
-			for family, loads := range own[c] {
+		for c := range own.loads {
+			for family, loads := range own.loads[c] {
 				if len(loads) == 0 {
 					continue
 				}
-				s, err := m.line(loads).Solve()
+				u, err := r.lines[at].solve(loads)
 				if err != nil {
 					return nil, fmt.Errorf("%s: %w", name(m.Kind, m.ID), err)
 				}
-				for i, v := range s.Reactions {
-					switch family {
-					case vertical:
-						reactions[i].v += v
-					case normal:
-						reactions[i].n += v
-					case horizontal:
-						reactions[i].h += v
-					}
-				}
+				own.solved[c][family] = u
 			}
-			for i, s := range m.Supports {
-				f.pass(m, s, c, n, reactions[i], byID)
+		}
+		if passes[at] {
+			for i := range m.Supports {
+				r.pass(f, m, i, own, wanted, passes)
 			}
 		}
 	}
 	return f, nil
 }
 
-// pass hands one reaction to what carries it. A level beam under a sloping
-// rafter takes the normal force as a vertical and a horizontal part.
-func (f *flow) pass(m *Member, s Support, c, cases int, r force, byID map[string]*Member) {
-	below, isMember := byID[s.On]
-	if !isMember || math.Abs(below.Slope-m.Slope) > 1e-9 {
-		sin, cos := math.Sincos(radians(m.Slope))
-		r = force{v: r.v + r.n*cos, h: r.h + r.n*sin}
+// reach says which members are looked at with the loads of a kind, and which pass
+// loads on to those.
+func (r *runner) reach(k Kind) (wanted, passes []bool) {
+	wanted, passes = make([]bool, len(r.in.Members)), make([]bool, len(r.in.Members))
+	for i := range slices.Backward(r.order) {
+		at := r.order[i]
+		m := &r.in.Members[at]
+		wanted[at], passes[at] = slices.Contains(asks[k], m.Kind), k == OnPost
+		for _, s := range m.Supports {
+			if below, ok := r.index[s.On]; ok && (wanted[below] || passes[below]) {
+				passes[at] = true
+			}
+		}
+	}
+	return wanted, passes
+}
+
+// pass hands the reactions of one support to what carries it. A level beam under a
+// sloping rafter takes the normal force as a vertical and a horizontal part.
+func (r *runner) pass(f *flow, m *Member, support int, own *carried, wanted, passes []bool) {
+	s := &m.Supports[support]
+	below, isMember := r.index[s.On]
+	turn := !isMember || math.Abs(r.in.Members[below].Slope-m.Slope) > 1e-9
+	sin, cos := math.Sincos(radians(m.Slope))
+	forces := make([]force, len(own.solved))
+	for c := range own.solved {
+		k := &forces[c]
+		for family, to := range [familyCount]*float64{&k.v, &k.n, &k.h} {
+			if u := own.solved[c][family]; u != nil {
+				*to = u.Reactions[support]
+			}
+		}
+		if turn {
+			*k = force{v: k.v + k.n*cos, h: k.h + k.n*sin}
+		}
 	}
 	if isMember {
-		for family, v := range [familyCount]float64{r.v, r.n, r.h} {
-			if v != 0 {
-				f.loads[s.On][c][family] = append(f.loads[s.On][c][family], timber.Point(v, s.OnAt))
+		if !wanted[below] && !passes[below] {
+			return
+		}
+		on := f.members[below].loads
+		for c, k := range forces {
+			for family, v := range [familyCount]float64{k.v, k.n, k.h} {
+				if v != 0 {
+					on[c][family] = append(on[c][family], timber.Point(v, s.OnAt))
+				}
 			}
 		}
 		return
@@ -116,42 +151,28 @@ func (f *flow) pass(m *Member, s Support, c, cases int, r force, byID map[string
 	if sink == "" {
 		sink = fmt.Sprintf("outside support of %s at %.0f mm", name(m.Kind, m.ID), s.At)
 	}
-	if f.sinks[sink] == nil {
-		f.sinks[sink] = make([]force, cases)
+	total := f.sinks[sink]
+	if total == nil {
+		total = make([]force, len(forces))
+		f.sinks[sink] = total
 		f.order = append(f.order, sink)
 	}
-	f.sinks[sink][c].v += r.v
-	f.sinks[sink][c].h += r.h
-	for i := range f.feet {
-		if k := &f.feet[i]; k.member == m.ID && k.at == s.At {
-			k.force[c] = r
-			return
-		}
+	for c, k := range forces {
+		total[c].v += k.v
+		total[c].h += k.h
 	}
-	k := foot{sink: sink, member: m.ID, at: s.At, force: make([]force, cases)}
-	k.force[c] = r
-	f.feet = append(f.feet, k)
-}
-
-// line is the member as a beam under loads, with unit stiffness: reactions and
-// moments do not depend on it.
-func (m *Member) line(loads []timber.Load) timber.Line {
-	l := timber.Line{Length: m.Length, EI: 1, Loads: loads}
-	for _, s := range m.Supports {
-		l.Supports = append(l.Supports, s.At)
-	}
-	return l
+	f.feet = append(f.feet, foot{sink: sink, member: m.ID, at: s.At, force: forces})
 }
 
 // topDown sorts the members so that each comes before what carries it.
-func (in Input) topDown() ([]*Member, error) {
+func (in *Input) topDown() ([]int, error) {
 	waiting := map[string]int{} // how many members still to come rest on this one
 	for _, m := range in.Members {
 		for _, s := range m.Supports {
 			waiting[s.On]++
 		}
 	}
-	var order []*Member
+	var order []int
 	done := make([]bool, len(in.Members))
 	for len(order) < len(in.Members) {
 		before := len(order)
@@ -161,7 +182,7 @@ func (in Input) topDown() ([]*Member, error) {
 				continue
 			}
 			done[i] = true
-			order = append(order, m)
+			order = append(order, i)
 			for _, s := range m.Supports {
 				waiting[s.On]--
 			}
@@ -179,7 +200,7 @@ func (in Input) topDown() ([]*Member, error) {
 }
 
 // list writes the reactions of every sink.
-func (f *flow) list(in Input) []Reaction {
+func (f *flow) list(in *Input) []Reaction {
 	var out []Reaction
 	for _, sink := range f.order {
 		for c, r := range f.sinks[sink] {
@@ -191,7 +212,7 @@ func (f *flow) list(in Input) []Reaction {
 
 // balance adds the loads that were put on the members and takes off what
 // arrived at the sinks.
-func (f *flow) balance(in Input) []Balance {
+func (f *flow) balance(in *Input) []Balance {
 	var out []Balance
 	for c, k := range in.Table.Cases {
 		b := Balance{Case: k.ID}

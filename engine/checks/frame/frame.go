@@ -57,9 +57,6 @@ type Input struct {
 	// (National Annex). Without it snow is medium-term and wind short-term, the
 	// longer of the classes in use.
 	Durations map[combine.Action]timber.Duration
-
-	rows   map[string][]variant        // combinations by limit states, spelled out once
-	points map[string][]*timber.Solved // a concentrated load by place, for members on the same supports
 }
 
 // Support is a place where a member rests. On names the member or post below,
@@ -149,17 +146,26 @@ func Run(in Input) (Result, error) {
 	if err := in.valid(); err != nil {
 		return Result{}, err
 	}
-	in.rows, in.points = map[string][]variant{}, map[string][]*timber.Solved{}
-	r := &runner{in: in, flows: map[Kind]*flow{}}
+	r := &runner{in: &in, flows: map[Kind]*flow{}, rows: map[string][]variant{}, felt: map[string][]situation{}, index: map[string]int{}, cases: map[string]int{}, lines: layLines(in.Members)}
+	var err error
+	if r.order, err = in.topDown(); err != nil {
+		return Result{}, err
+	}
+	for i := range in.Members {
+		r.index[in.Members[i].ID] = i
+	}
+	for i, c := range in.Table.Cases {
+		r.cases[c.ID] = i
+	}
 	for _, k := range []Kind{Purlin, AtFixing, Rafter, Beam, OnPost} {
-		f, err := in.follow(k)
+		f, err := r.follow(k)
 		if err != nil {
 			return Result{}, err
 		}
 		r.flows[k] = f
 	}
 	for i := range in.Members {
-		if err := r.member(&in.Members[i]); err != nil {
+		if err := r.member(i); err != nil {
 			return Result{}, err
 		}
 	}
@@ -177,7 +183,7 @@ func Run(in Input) (Result, error) {
 	r.bases()
 	r.footings()
 	r.skip("frame.house", "the house", "existing house", "its walls, roof edge and foundation are not part of this calculation", "", "let a licensed professional look at what the cover leans on")
-	out := Result{Checks: r.out, Reactions: r.flows[OnPost].list(in), Balance: r.flows[OnPost].balance(in)}
+	out := Result{Checks: r.out, Reactions: r.flows[OnPost].list(r.in), Balance: r.flows[OnPost].balance(r.in)}
 	out.NotChecked = sentences(r.out)
 	if w, ok := checks.Governing(r.chain); ok {
 		out.Uplift = &w
@@ -228,8 +234,14 @@ func sentence(s string) string {
 
 // runner collects the checks of one run.
 type runner struct {
-	in    Input
+	in    *Input
+	order []int          // members, each before what carries it
+	index map[string]int // members by ID
+	cases map[string]int // load cases by ID
+	lines []*line        // of every member
 	flows map[Kind]*flow
+	rows  map[string][]variant   // combinations by limit states, spelled out once
+	felt  map[string][]situation // and by what they put on a part
 	out   []checks.Check
 	chain []checks.Check // those that hold the roof down
 	// horizontal force that one post takes, by load case, and where on it

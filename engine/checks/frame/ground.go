@@ -41,19 +41,32 @@ type Footing struct {
 // Table A.1, 145 lb/ft³ and more in ASCE 7: the lighter is used).
 const concrete = 22.8e-6
 
-// axial returns the vertical force on a sink in a combination, downwards
-// positive, and the design situation; ok is false when nothing acts.
-func (r *runner) axial(sink string, v variant) (float64, timber.Design, bool) {
-	s, ok := r.flows[OnPost].sinks[sink]
-	if !ok {
-		return 0, timber.Design{}, false
+// axial returns the vertical force on a sink by load case, downwards positive; nil
+// when nothing rests on it.
+func (r *runner) axial(sink string) []float64 {
+	s := r.flows[OnPost].sinks[sink]
+	if s == nil {
+		return nil
 	}
-	n := 0.0
-	for c, f := range v.factors {
-		n += f * s[c].v
+	out := make([]float64, len(s))
+	for c := range s {
+		out[c] = s[c].v
 	}
-	d, any := r.in.design(v, func(c int) bool { return s[c].v != 0 })
-	return n, d, any
+	return out
+}
+
+// acting says of each load case whether any of the figures is not zero.
+func acting(figures ...[]float64) []bool {
+	var out []bool
+	for _, list := range figures {
+		if out == nil {
+			out = make([]bool, len(list))
+		}
+		for c, v := range list {
+			out[c] = out[c] || v != 0
+		}
+	}
+	return out
 }
 
 func (r *runner) posts() {
@@ -81,31 +94,41 @@ func (r *runner) post(p *Post) {
 	}
 	sD, sB := r.sway[swayKey(p.ID, true)], r.sway[swayKey(p.ID, false)]
 	keD, keB := effective(p.KeD, sD), effective(p.KeB, sB)
-	var press, pull *checks.Check
-	for _, q := range r.pressed(p, sD, sB) {
-		a := timber.Axial{Force: q.n, LengthD: keD * p.Height, LengthB: keB * p.Height, MomentB: q.mB,
-			Bent: timber.Bent{Moment: q.mD, Unheld: p.Height, Shape: timber.AnyLoad}}
-		c := p.Timber.Axially(a, q.d)
+	check := func(m timber.Member, q onPost) checks.Check {
+		return m.Axially(timber.Axial{Force: q.n, LengthD: keD * p.Height, LengthB: keB * p.Height, MomentB: q.mB,
+			Bent: timber.Bent{Moment: q.mD, Unheld: p.Height, Shape: timber.AnyLoad}}, q.d)
+	}
+	list := r.pressed(p, sD, sB)
+	bare := p.Timber.Bare()
+	worst := [2]int{-1, -1} // in compression, in tension
+	var found [2]checks.Check
+	for i, q := range list {
+		k := 0
+		if q.n < 0 {
+			k = 1
+		}
+		if c := check(bare, q); worst[k] < 0 || heavier(c, found[k]) {
+			worst[k], found[k] = i, c
+		}
+	}
+	for k, i := range worst {
+		if i < 0 {
+			continue
+		}
+		q := list[i]
+		c := check(p.Timber, q)
 		c.Trace = append([]cite.Step{
-			{Symbol: "N", What: "axial force, compression positive, " + q.v.row.ID + r.expression(q.v.row.ID), Value: q.n, Unit: "N", Source: "reactions of the members above", Standing: cite.Computed},
+			{Symbol: "N", What: "axial force, compression positive, " + q.row.ID + r.expression(q.row.ID), Value: q.n, Unit: "N", Source: "reactions of the members above", Standing: cite.Computed},
 			{Symbol: "M", What: "moment from eccentricity and bracing", Value: q.mD, Unit: "N·mm", Source: "statics", Standing: cite.Computed},
 			{Symbol: "M2", What: "moment in the other direction", Value: q.mB, Unit: "N·mm", Source: "statics", Standing: cite.Computed},
 			{Symbol: "Ke", What: "effective length over height, the larger of both directions", Value: math.Max(keD, keB), Source: "NDS 2018 Appendix G", Standing: cite.Memory, Note: both(sD.standing, sB.standing)}}, c.Trace...)
-		into := &press
-		if q.n < 0 {
-			into = &pull
+		if k == 0 {
+			c.ID = "frame.post-compression"
+			r.add(c)
+		} else {
+			c.ID = "frame.post-tension"
+			r.hold(c)
 		}
-		if *into == nil || heavier(c, **into) {
-			*into = &c
-		}
-	}
-	if press != nil {
-		press.ID = "frame.post-compression"
-		r.add(*press)
-	}
-	if pull != nil {
-		pull.ID = "frame.post-tension"
-		r.hold(*pull)
 	}
 }
 
@@ -113,7 +136,7 @@ func (r *runner) post(p *Post) {
 type onPost struct {
 	n, mD, mB float64 // compression positive; moments are magnitudes
 	d         timber.Design
-	v         variant
+	row       *combine.Row
 }
 
 // pressed lists what the combinations of strength ask of a post, without those
@@ -122,13 +145,11 @@ type onPost struct {
 // and at less (which relieves the bent edge less).
 func (r *runner) pressed(p *Post, sD, sB sway) []onPost {
 	var all []onPost
-	for _, v := range r.in.variants(combine.Strength, combine.Exceptional) {
-		n, _, _ := r.axial(p.ID, v)
-		d, ok := r.in.design(v, func(c int) bool {
-			return r.flows[OnPost].sinks[p.ID][c].v != 0 || sD.acts(c) || sB.acts(c)
-		})
-		if ok {
-			all = append(all, onPost{n, moment(sD, v) + math.Abs(n)*p.Eccentricity, moment(sB, v), d, v})
+	axial := r.axial(p.ID)
+	for _, v := range r.situations(acting(axial, sD.force, sB.force), combine.Strength, combine.Exceptional) {
+		if v.ok {
+			n := v.of(axial)
+			all = append(all, onPost{n, moment(sD, v.variant) + math.Abs(n)*p.Eccentricity, moment(sB, v.variant), v.design, v.row})
 		}
 	}
 	beats := func(a, b onPost) bool { // a is at least as bad as b in every figure
@@ -193,16 +214,11 @@ func effective(ke float64, s sway) float64 {
 	return 1
 }
 
-func (s sway) acts(c int) bool { return s.force != nil && s.force[c] != 0 }
-
 func moment(s sway, v variant) float64 {
-	h := 0.0
-	if s.force != nil {
-		for c, f := range v.factors {
-			h += f * s.force[c]
-		}
+	if s.force == nil {
+		return 0
 	}
-	return math.Abs(h) * s.arm
+	return math.Abs(v.of(s.force)) * s.arm
 }
 
 // bases checks the connectors under the posts.
@@ -213,13 +229,12 @@ func (r *runner) bases() {
 	for _, b := range r.in.Bases {
 		where := "base of post " + b.Post
 		var up, down worst
-		for _, v := range r.in.variants(combine.Strength, combine.Equilibrium, combine.Exceptional) {
-			n, d, ok := r.axial(b.Post, v)
-			if !ok {
-				continue
+		axial := r.axial(b.Post)
+		for _, v := range r.situations(acting(axial), combine.Strength, combine.Equilibrium, combine.Exceptional) {
+			if n := v.of(axial); v.ok {
+				up.put(v.design, math.Max(0, -n), "")
+				down.put(v.design, math.Max(0, n), "")
 			}
-			up.put(d, math.Max(0, -n), "")
-			down.put(d, math.Max(0, n), "")
 		}
 		if len(up.items) == 0 {
 			r.skip("frame.base", where, "post base", "nothing rests on that post in the members given", "", "name the post as a support of a beam")
@@ -270,34 +285,44 @@ func (r *runner) footing(f Footing) {
 		return
 	}
 	weight := f.Width * f.Length * f.Depth * density
+	// Two checks of which the governing combinations are looked for first.
+	up := checks.Check{ID: id, Where: where, What: what, Unit: "N", Source: source}
+	down := checks.Check{ID: "frame.footing-soil", Where: where, What: "pressure on the soil", Capacity: f.Soil, Unit: "MPa", Source: "IBC Table 1806.2, or the soil report"}
 	var uplift, bearing *checks.Check
-	for _, v := range r.in.variants(combine.Strength, combine.Equilibrium, combine.Exceptional) {
-		n, d, ok := r.axial(f.Post, v)
+	var upRow, downRow variant
+	axial := r.axial(f.Post)
+	loaded := acting(axial)
+	for _, v := range r.variants(combine.Strength, combine.Equilibrium, combine.Exceptional) {
+		if axial == nil {
+			break
+		}
+		d, ok := r.in.design(v, loaded)
 		if !ok {
 			continue
 		}
-		share := v.dead(r.in)
-		c := checks.Compare(checks.Check{ID: id, Where: where, What: what, Demand: math.Max(0, -n), Capacity: share * weight, Unit: "N", Combination: d.Combination, Source: source,
-			Trace: []cite.Step{
-				{Symbol: "T", What: "uplift at the post with the roof's own weight taken off, " + d.Combination + r.expression(d.Combination), Value: math.Max(0, -n), Unit: "N", Source: "reactions of the members above", Standing: cite.Computed},
-				{Symbol: "W", What: "weight of the footing, no soil and no skin friction counted", Value: weight, Unit: "N", Equation: "b · l · t · γ", Inputs: []cite.Term{cite.In("b", f.Width, "mm"), cite.In("l", f.Length, "mm"), cite.In("t", f.Depth, "mm"), cite.In("γ", density, "N/mm³")}, Source: "as given; plain concrete 22.8 kN/m³", Standing: cite.Given},
-				{Symbol: "R", What: "weight that counts", Value: share * weight, Unit: "N", Equation: "f · W", Inputs: []cite.Term{cite.In("f", share, ""), cite.In("W", weight, "N")}, Source: source, Standing: cite.Read}}})
-		if uplift == nil || c.Utilisation > uplift.Utilisation {
-			uplift = &c
+		n, share := v.of(axial), v.dead(r.in)
+		up.Combination, down.Combination = d.Combination, d.Combination
+		up.Demand, up.Capacity = math.Max(0, -n), share*weight
+		if c := checks.Compare(up); uplift == nil || c.Utilisation > uplift.Utilisation {
+			uplift, upRow = &c, v
 		}
-		pressure := (math.Max(0, n) + math.Max(share, 1)*weight) / (f.Width * f.Length)
-		b := checks.Compare(checks.Check{ID: "frame.footing-soil", Where: where, What: "pressure on the soil", Demand: pressure, Capacity: f.Soil, Unit: "MPa", Combination: d.Combination, Source: "IBC Table 1806.2, or the soil report",
-			Trace: []cite.Step{given("N", "force of the post", n, "N"), given("W", "weight of the footing", weight, "N"), given("soil", "bearing pressure of the soil", f.Soil, "MPa")}})
-		if bearing == nil || b.Utilisation > bearing.Utilisation {
-			bearing = &b
+		down.Demand = (math.Max(0, n) + math.Max(share, 1)*weight) / (f.Width * f.Length)
+		if c := checks.Compare(down); bearing == nil || c.Utilisation > bearing.Utilisation {
+			bearing, downRow = &c, v
 		}
 	}
 	if uplift == nil {
 		r.skip(id, where, what, "nothing rests on that post in the members given", source, "name the post as a support of a beam")
 		return
 	}
+	n, share := upRow.of(axial), upRow.dead(r.in)
+	uplift.Trace = []cite.Step{
+		{Symbol: "T", What: "uplift at the post with the roof's own weight taken off, " + uplift.Combination + r.expression(uplift.Combination), Value: math.Max(0, -n), Unit: "N", Source: "reactions of the members above", Standing: cite.Computed},
+		{Symbol: "W", What: "weight of the footing, no soil and no skin friction counted", Value: weight, Unit: "N", Equation: "b · l · t · γ", Inputs: []cite.Term{cite.In("b", f.Width, "mm"), cite.In("l", f.Length, "mm"), cite.In("t", f.Depth, "mm"), cite.In("γ", density, "N/mm³")}, Source: "as given; plain concrete 22.8 kN/m³", Standing: cite.Given},
+		{Symbol: "R", What: "weight that counts", Value: share * weight, Unit: "N", Equation: "f · W", Inputs: []cite.Term{cite.In("f", share, ""), cite.In("W", weight, "N")}, Source: source, Standing: cite.Read}}
+	bearing.Trace = []cite.Step{given("N", "force of the post", downRow.of(axial), "N"), given("W", "weight of the footing", weight, "N"), given("soil", "bearing pressure of the soil", f.Soil, "MPa")}
 	if uplift.Verdict == checks.Exceeds {
-		share := uplift.Capacity / weight
+		share = uplift.Capacity / weight
 		uplift.Findings = append(uplift.Findings, cite.Finding{Level: cite.Warn, Code: "frame-footing-light", Where: where, What: "the footing is too light for the uplift",
 			Why: fmt.Sprintf("%.0f N of concrete are needed, %.0f N are there", uplift.Demand/share, weight), Source: source, Do: fmt.Sprintf("pour at least %.3f m³", uplift.Demand/share/density/1e9)})
 	}

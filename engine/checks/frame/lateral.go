@@ -116,13 +116,9 @@ func (r *runner) horizontal(l *Lateral) ([]float64, error) {
 
 // worstHorizontal collects the largest horizontal force of the line.
 func (r *runner) worstHorizontal(force []float64) (w worst) {
-	for _, v := range r.in.variants(combine.Strength, combine.Exceptional) {
-		h := 0.0
-		for c, f := range v.factors {
-			h += f * force[c]
-		}
-		if d, ok := r.in.design(v, func(c int) bool { return force[c] != 0 }); ok {
-			w.put(d, math.Abs(h), "")
+	for _, v := range r.situations(acting(force), combine.Strength, combine.Exceptional) {
+		if v.ok {
+			w.put(v.design, math.Abs(v.of(force)), "")
 		}
 	}
 	return w
@@ -225,7 +221,7 @@ func (r *runner) knees(l *Lateral, force []float64, w worst) {
 			Inputs: []cite.Term{cite.In("H", p.value/float64(len(l.Posts)), "N"), cite.In("h", l.Height, "mm"), cite.In("v", k.Drop, "mm"), cite.In("L", length, "mm"), cite.In("a", k.Run, "mm"), cite.In("n", float64(k.PerPost), "")}}
 	}
 	if c, ok := w.check(func(p peak) checks.Check {
-		c := brace.Axially(timber.Axial{Force: p.value * perForce, LengthD: length, LengthB: length}, p.design)
+		c := p.of(brace).Axially(timber.Axial{Force: p.value * perForce, LengthD: length, LengthB: length}, p.design)
 		c.Trace = append([]cite.Step{step(p)}, c.Trace...)
 		return r.traced(c, p, "H", "N")
 	}); ok {

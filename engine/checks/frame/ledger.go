@@ -39,6 +39,13 @@ type Ledger struct {
 	Offset, Arm float64
 }
 
+// loadOnLedger is what one member brings onto the ledger by load case.
+type loadOnLedger struct {
+	member string
+	v, h   []float64
+	loaded []bool
+}
+
 // ledger checks down, up and pull-out at one fixing point.
 func (r *runner) ledger() {
 	const where, id, what, source = "ledger", "frame.ledger", "ledger fixing", "NDS 2018 ch. 12; EN 1995-1-1 ch. 8"
@@ -71,20 +78,26 @@ func (r *runner) ledger() {
 		return
 	}
 	var down, up worst
-	for _, v := range r.in.variants(combine.Strength, combine.Equilibrium, combine.Exceptional) {
-		for _, f := range r.flows[OnPost].feet {
-			if f.sink != OnLedger {
-				continue
-			}
-			load, away := 0.0, 0.0
-			for c, factor := range v.factors {
-				load += factor * f.force[c].v
-				away -= factor * f.force[c].h
-			}
-			d, ok := r.in.design(v, func(c int) bool { return f.force[c] != force{} })
+	var feet []loadOnLedger
+	for i := range r.flows[OnPost].feet {
+		f := &r.flows[OnPost].feet[i]
+		if f.sink != OnLedger {
+			continue
+		}
+		v, h := make([]float64, len(f.force)), make([]float64, len(f.force))
+		for c, k := range f.force {
+			v[c], h[c] = k.v, k.h
+		}
+		feet = append(feet, loadOnLedger{f.member, v, h, acting(v, h)})
+	}
+	for _, v := range r.variants(combine.Strength, combine.Equilibrium, combine.Exceptional) {
+		for i := range feet {
+			f := &feet[i]
+			d, ok := r.in.design(v, f.loaded)
 			if !ok {
 				continue
 			}
+			load, away := v.of(f.v), -v.of(f.h)
 			turn := 0.0
 			if l.Offset > 0 {
 				turn = math.Abs(load) * l.Offset / l.Arm
@@ -93,7 +106,10 @@ func (r *runner) ledger() {
 			if load < 0 {
 				into = &up
 			}
-			into.putBoth(d, (math.Max(0, away)+turn)/points, math.Abs(load)/points, fmt.Sprintf(", %.0f N at %s", math.Abs(load), f.member))
+			pull, along := (math.Max(0, away)+turn)/points, math.Abs(load)/points
+			if !into.beaten(d, pull, along) {
+				into.putBoth(d, pull, along, fmt.Sprintf(", %.0f N at %s", math.Abs(load), f.member))
+			}
 		}
 	}
 	j := *l.Joint

@@ -1,7 +1,6 @@
 package frame
 
 import (
-	"encoding/binary"
 	"fmt"
 	"math"
 	"slices"
@@ -14,44 +13,38 @@ import (
 
 // study is one member with its loads for one kind of check.
 type study struct {
-	in     Input
-	m      *Member
-	cases  [][familyCount][]timber.Load
-	strong [][]timber.Load // per case, in the direction of the depth
-	tilt   float64         // slope in radians
-	units  map[[2]int]*timber.Solved
-	loaded []bool // by case: puts a load on the member
-	feet   bool   // only reactions are wanted
-	notes  map[[2]int]string
-	spans  map[*timber.Solved][]timber.Extremes
-	// worth, where set, tells from the bound of a combination whether it can matter.
-	worth func(timber.Design, bound) bool
+	r        *runner
+	in       *Input
+	m        *Member
+	line     *line
+	on       *carried
+	loaded   []bool // by case: puts a load on the member
+	sin, cos float64
+	partial  map[int][]partial // by case: solved under its patterns
+
+	// Room that is used again for every combination.
+	room  []term
+	spans []timber.Extremes
+	down  []float64
+	bays  []timber.Part
+	blend timber.Blend
 }
 
-func (r *runner) study(m *Member, k Kind) *study {
-	s := &study{in: r.in, m: m, cases: r.flows[k].loads[m.ID], tilt: radians(m.Slope)}
-	cos := math.Cos(s.tilt)
-	for _, families := range s.cases {
-		var list []timber.Load
-		for _, l := range families[vertical] {
-			list = append(list, scaled(l, cos))
-		}
-		s.strong = append(s.strong, append(list, families[normal]...))
+func (r *runner) study(at int, k Kind) *study {
+	m := &r.in.Members[at]
+	s := &study{r: r, in: r.in, m: m, line: r.lines[at], on: &r.flows[k].members[at], partial: map[int][]partial{}}
+	s.sin, s.cos = math.Sincos(radians(m.Slope))
+	s.loaded = make([]bool, len(s.on.loads))
+	for c := range s.loaded {
+		s.loaded[c] = s.present(c)
 	}
+	s.spans, s.down = make([]timber.Extremes, len(m.Supports)+1), make([]float64, len(m.Supports))
 	return s
-}
-
-func scaled(l timber.Load, f float64) timber.Load {
-	l.Q1 *= f
-	l.Q2 *= f
-	l.P *= f
-	l.M *= f
-	return l
 }
 
 // present reports whether a case puts any load on the member that is not zero.
 func (s *study) present(c int) bool {
-	for _, family := range s.cases[c] {
+	for _, family := range s.on.loads[c] {
 		for _, l := range family {
 			if l.Q1 != 0 || l.Q2 != 0 || l.P != 0 || l.M != 0 {
 				return true
@@ -59,6 +52,12 @@ func (s *study) present(c int) bool {
 		}
 	}
 	return false
+}
+
+// bent reports whether a case puts any load on the member in the direction of its
+// depth.
+func (s *study) bent(c int) bool {
+	return s.on.solved[c][vertical] != nil || s.on.solved[c][normal] != nil
 }
 
 // parts counts spans and overhangs; first is the number that splitAtSupports
@@ -85,238 +84,263 @@ func (s *study) longest() float64 {
 	return long
 }
 
-// unit is the member solved for one case alone, unfactored: whole, or for the
-// pattern part numbered part (0 and up); nil when there is no load.
-func (s *study) unit(c, part, first, count int) (*timber.Solved, error) {
-	key := [2]int{c, part}
-	if u, ok := s.units[key]; ok {
-		return u, nil
-	}
-	list := s.strong[c]
-	if part >= 0 {
-		parts, span := splitAtSupports(list, s.m.Supports)
-		list = nil
-		for i, l := range parts {
-			if max(0, min(count-1, span[i]-first)) == part {
-				list = append(list, l)
-			}
-		}
-	}
-	var u *timber.Solved
-	if len(list) > 0 {
-		var err error
-		if u, err = s.m.line(list).Solve(); err != nil {
-			return nil, fmt.Errorf("%s: %w", name(s.m.Kind, s.m.ID), err)
-		}
-	}
-	if s.units == nil {
-		s.units = map[[2]int]*timber.Solved{}
-	}
-	s.units[key] = u
-	return u, nil
-}
-
-// term is a solved case with its factor in a combination.
+// term is a solved load with its factor in a combination.
 type term struct {
-	of *timber.Solved
+	of *unit
 	f  float64
 }
 
-// terms lists the solved cases of a combination, one case taken with a pattern when
-// of is not negative.
-func (s *study) terms(v variant, of int, p pattern, first, count int) ([]term, error) {
-	var out []term
-	add := func(c, part int, f float64) error {
-		u, err := s.unit(c, part, first, count)
-		if u != nil {
-			out = append(out, term{u, f})
-		}
-		return err
+// append adds a case with its factor: the vertical loads have the cosine of the
+// slope in the direction of the depth.
+func (s *study) append(to []term, of *[familyCount]*unit, f float64) []term {
+	if u := of[vertical]; u != nil {
+		to = append(to, term{u, f * s.cos})
 	}
-	for c, f := range v.factors {
-		if f == 0 {
-			continue
-		}
-		if c != of {
-			if err := add(c, -1, f); err != nil {
-				return nil, err
-			}
-			continue
-		}
-		for k, g := range p {
-			if g == 0 {
-				continue
-			}
-			if err := add(c, k, f*g); err != nil {
-				return nil, err
-			}
-		}
+	if u := of[normal]; u != nil {
+		to = append(to, term{u, f})
 	}
-	if len(out) == 0 {
-		none, err := s.m.line(nil).Solve()
-		return []term{{none, 1}}, err
-	}
-	return out, nil
+	return to
 }
 
-// bound is what a combination cannot exceed on this member.
-type bound struct {
-	sag, hog, shear float64
-	down            []float64 // reactions, exact
+// terms lists the solved loads of a combination in the direction of the depth, the
+// case swapped taken with the solutions in instead; -1 swaps none. The list lasts
+// until the next call.
+func (s *study) terms(factors []factor, swapped int, instead *[familyCount]*unit) []term {
+	out := s.room[:0]
+	for _, k := range factors {
+		of := &s.on.solved[k.c]
+		if k.c == swapped {
+			of = instead
+		}
+		out = s.append(out, of, k.f)
+	}
+	s.room = out
+	return out
 }
 
-// bound adds up the extremes of the cases span by span.
-func (s *study) bound(terms []term) bound {
-	n := len(s.m.Supports)
-	b := bound{down: make([]float64, n)}
-	spans := make([]timber.Extremes, n+1)
+// sideways lists the solved loads of a combination across the depth: what the slope
+// turns of the vertical loads, and the horizontal loads. The list lasts until the
+// next call.
+func (s *study) sideways(factors []factor) []term {
+	out := s.room[:0]
+	for _, k := range factors {
+		of := &s.on.solved[k.c]
+		if u := of[vertical]; u != nil && s.sin != 0 {
+			out = append(out, term{u, k.f * s.sin})
+		}
+		if u := of[horizontal]; u != nil {
+			out = append(out, term{u, k.f})
+		}
+	}
+	s.room = out
+	return out
+}
+
+// reactions adds up the reactions; they last until the next call.
+func (s *study) reactions(terms []term) []float64 {
+	clear(s.down)
 	for _, t := range terms {
-		e, ok := s.spans[t.of]
-		if !ok {
-			if s.spans == nil {
-				s.spans = map[*timber.Solved][]timber.Extremes{}
-			}
-			e = t.of.Spans()
-			s.spans[t.of] = e
+		for i, v := range t.of.Reactions {
+			s.down[i] += t.f * v
 		}
-		for i, r := range t.of.Reactions {
-			b.down[i] += t.f * r
-		}
-		for i, x := range e {
+	}
+	return s.down
+}
+
+// bound adds up the extremes of the terms span by span: what the combination cannot
+// exceed. It lasts until the next call.
+func (s *study) bound(terms []term) []timber.Extremes {
+	clear(s.spans)
+	for _, t := range terms {
+		for i, x := range t.of.extremes() {
+			b := &s.spans[i]
 			if t.f > 0 {
-				spans[i].Most += t.f * x.Most
-				spans[i].Least += t.f * x.Least
+				b.Most += t.f * x.Most
+				b.Least += t.f * x.Least
+				b.Shear += t.f * x.Shear
 			} else {
-				spans[i].Most += t.f * x.Least
-				spans[i].Least += t.f * x.Most
-			}
-			spans[i].Shear += math.Abs(t.f) * x.Shear
-		}
-	}
-	for _, x := range spans {
-		b.sag, b.hog, b.shear = math.Max(b.sag, x.Most), math.Max(b.hog, -x.Least), math.Max(b.shear, x.Shear)
-	}
-	return b
-}
-
-// sum adds solved cases, or no more than their reactions where only those are wanted.
-func (s *study) sum(terms []term) *timber.Solved {
-	if s.feet {
-		out := &timber.Solved{Reactions: make([]float64, len(s.m.Supports))}
-		for _, t := range terms {
-			for i, r := range t.of.Reactions {
-				out.Reactions[i] += t.f * r
+				b.Most += t.f * x.Least
+				b.Least += t.f * x.Most
+				b.Shear -= t.f * x.Shear
 			}
 		}
-		return out
 	}
-	parts, factors := make([]*timber.Solved, len(terms)), make([]float64, len(terms))
-	for i, t := range terms {
-		parts[i], factors[i] = t.of, t.f
-	}
-	return timber.Sum(parts, factors)
+	return s.spans
 }
 
-// patterns lists which case is taken with which patterns in a combination.
-func (s *study) patterns(v variant, count int) (of int, list []pattern) {
-	if count < 2 {
-		return -1, nil
-	}
-	for c, f := range v.factors {
-		if f == 0 || len(s.strong[c]) == 0 {
+// beyond returns the largest sagging and hogging moment and shear of a combination
+// where they may lie beyond those given; where the bound rules that out it returns
+// those given.
+func (s *study) beyond(terms []term, sag, hog, shear float64) (float64, float64, float64) {
+	blended := false
+	for i, b := range s.bound(terms) {
+		if b.Most <= sag && -b.Least <= hog && b.Shear <= shear {
 			continue
 		}
-		k := s.in.Table.Cases[c]
-		switch {
-		case k.Action == combine.RoofLive:
-			for _, p := range combine.LivePatterns(count)[1:] {
-				list = append(list, p)
-			}
-			return c, list
-		case slices.Contains(s.in.PartialSnow, k.ID):
-			return c, snowPatterns(count)
+		if !blended {
+			s.mix(terms)
+			blended = true
 		}
+		e := s.blend.Extremes(i)
+		sag, hog, shear = math.Max(sag, e.Most), math.Max(hog, -e.Least), math.Max(shear, e.Shear)
 	}
-	return -1, nil
+	return sag, hog, shear
 }
 
-// each solves the member for every combination of the limit states, with its
-// patterns and its concentrated load, and hands over the result.
-func (s *study) each(visit func(timber.Design, variant, *timber.Solved, string), states ...combine.State) error {
+func (s *study) mix(terms []term) {
+	s.blend.Reset()
+	for _, t := range terms {
+		s.blend.Add(t.of.Solved, t.f)
+	}
+}
+
+// largest is the largest moment of either sign.
+func (s *study) largest(terms []term) float64 {
+	m := 0.0
+	s.mix(terms)
+	for i, b := range s.bound(terms) {
+		if b.Most > m || -b.Least > m {
+			e := s.blend.Extremes(i)
+			m = math.Max(m, math.Max(e.Most, -e.Least))
+		}
+	}
+	return m
+}
+
+// limit is what largest cannot exceed.
+func (s *study) limit(terms []term) float64 {
+	m := 0.0
+	for _, b := range s.bound(terms) {
+		m = math.Max(m, math.Max(b.Most, -b.Least))
+	}
+	return m
+}
+
+// partial is a case solved under one pattern.
+type partial struct {
+	pattern pattern
+	note    string
+	solved  [familyCount]*unit
+}
+
+// patterns lists which case of a combination is taken by patterns, and solved under
+// each of them.
+func (s *study) patterns(v variant) (of int, list []partial, err error) {
 	count, first := s.parts()
-	done := map[string]bool{}
-	for _, v := range s.in.variants(states...) {
-		d, ok := s.in.design(v, s.present)
-		if key := s.felt(v); !ok || done[key] {
+	if count < 2 {
+		return -1, nil, nil
+	}
+	for _, f := range v.factors {
+		if !s.bent(f.c) {
 			continue
+		}
+		k := &s.in.Table.Cases[f.c]
+		live := k.Action == combine.RoofLive
+		if !live && !slices.Contains(s.in.PartialSnow, k.ID) {
+			continue
+		}
+		if list, ok := s.partial[f.c]; ok {
+			return f.c, list, nil
+		}
+		var patterns []pattern
+		if live {
+			for _, p := range combine.LivePatterns(count)[1:] {
+				patterns = append(patterns, p)
+			}
 		} else {
-			done[key] = true
+			patterns = snowPatterns(count)
 		}
-		run := func(of int, p pattern, note string) error {
-			terms, err := s.terms(v, of, p, first, count)
-			if err == nil && (s.worth == nil || s.worth(d, s.bound(terms))) {
-				visit(d, v, s.sum(terms), note)
+		for _, p := range patterns {
+			one := partial{pattern: p, note: fmt.Sprintf(", %s by span %v", k.ID, []float64(p))}
+			for family, loads := range s.on.loads[f.c] {
+				if family == horizontal {
+					continue
+				}
+				if one.solved[family], err = s.under(loads, p, count, first); err != nil {
+					return -1, nil, err
+				}
 			}
+			list = append(list, one)
+		}
+		s.partial[f.c] = list
+		return f.c, list, nil
+	}
+	return -1, nil, nil
+}
+
+// under solves the member for loads taken by a pattern; nil when nothing is left.
+func (s *study) under(loads []timber.Load, p pattern, count, first int) (*unit, error) {
+	parts, span := splitAtSupports(loads, s.m.Supports)
+	kept := parts[:0]
+	for i, l := range parts {
+		if g := p[max(0, min(count-1, span[i]-first))]; g != 0 {
+			l.Q1 *= g
+			l.Q2 *= g
+			l.P *= g
+			l.M *= g
+			kept = append(kept, l)
+		}
+	}
+	if len(kept) == 0 {
+		return nil, nil
+	}
+	u, err := s.line.solve(kept)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name(s.m.Kind, s.m.ID), err)
+	}
+	return u, nil
+}
+
+// told says how a combination was taken, for the note of the governing one.
+type told struct {
+	pattern string
+	point   float64 // concentrated load, N
+	at      float64
+}
+
+func (t told) String() string {
+	if t.point != 0 {
+		return fmt.Sprintf(", concentrated load of %.0f N at %.0f mm", t.point, t.at)
+	}
+	return t.pattern
+}
+
+// each hands over the terms of every combination of the limit states, with its
+// patterns and its concentrated load. They last until the visit ends.
+func (s *study) each(visit func(timber.Design, variant, []term, told), states ...combine.State) error {
+	for _, v := range s.r.situations(s.loaded, states...) {
+		if !v.ok {
+			continue
+		}
+		visit(v.design, v.variant, s.terms(v.factors, -1, nil), told{})
+		of, patterns, err := s.patterns(v.variant)
+		if err != nil {
 			return err
 		}
-		if err := run(-1, nil, ""); err != nil {
-			return err
-		}
-		of, patterns := s.patterns(v, count)
-		for k, p := range patterns {
-			if err := run(of, p, s.note(of, k, p)); err != nil {
-				return err
-			}
+		for i := range patterns {
+			visit(v.design, v.variant, s.terms(v.factors, of, &patterns[i].solved), told{pattern: patterns[i].note})
 		}
 	}
 	return s.point(visit)
 }
 
-// note names a pattern; the same few serve every combination.
-func (s *study) note(of, k int, p pattern) string {
-	key := [2]int{of, k}
-	if s.notes[key] == "" {
-		if s.notes == nil {
-			s.notes = map[[2]int]string{}
-		}
-		s.notes[key] = fmt.Sprintf(", %s by span %v", s.in.Table.Cases[of].ID, []float64(p))
-	}
-	return s.notes[key]
-}
-
-// felt spells out what a combination puts on this member. Two that differ only in
-// cases without load here are one.
-func (s *study) felt(v variant) string {
-	if s.loaded == nil {
-		s.loaded = make([]bool, len(s.cases))
-		for c := range s.cases {
-			s.loaded[c] = s.present(c)
-		}
-	}
-	key := append(make([]byte, 0, 96), v.row.Rule.State...)
-	for c, f := range v.factors {
-		if f != 0 && s.loaded[c] {
-			key = binary.LittleEndian.AppendUint64(append(key, byte(c)), math.Float64bits(f))
-		}
-	}
-	return string(key)
-}
-
-// point solves the combinations of permanent and roof live load again with the
-// concentrated load in place of the uniform one, at many places along the
-// member: 20 in every span, the overhang tips, and close to each support.
-func (s *study) point(visit func(timber.Design, variant, *timber.Solved, string)) error {
+// point takes the combinations of permanent and roof live load again with the
+// concentrated load in place of the uniform one, at many places along the member.
+func (s *study) point(visit func(timber.Design, variant, []term, told)) error {
 	if s.in.Point == 0 {
 		return nil
 	}
-	for _, v := range s.in.variants(combine.Strength) {
-		live := -1
-		alone := true
-		for c, f := range v.factors {
-			switch a := s.in.Table.Cases[c].Action; {
-			case f == 0 || a == combine.Dead:
+	all := make([]bool, len(s.loaded))
+	for c := range all {
+		all[c] = true
+	}
+	for _, v := range s.r.variants(combine.Strength) {
+		live, factor, alone := -1, 0.0, true
+		for _, k := range v.factors {
+			switch a := s.in.Table.Cases[k.c].Action; {
+			case a == combine.Dead:
 			case a == combine.RoofLive && live < 0:
-				live = c
+				live, factor = k.c, k.f
 			default:
 				alone = false
 			}
@@ -324,94 +348,49 @@ func (s *study) point(visit func(timber.Design, variant, *timber.Solved, string)
 		if live < 0 || !alone {
 			continue
 		}
-		f := v.factors[live]
-		rest := v
-		rest.factors = slices.Clone(v.factors)
-		rest.factors[live] = 0
-		d, ok := s.in.design(v, func(int) bool { return true })
+		d, ok := s.in.design(v, all)
 		if !ok {
 			continue
 		}
-		base, err := s.terms(rest, -1, nil, 0, 0)
+		places, points, err := s.line.point()
 		if err != nil {
-			return err
+			return fmt.Errorf("%s: %w", name(s.m.Kind, s.m.ID), err)
 		}
-		points, err := s.points()
-		if err != nil {
-			return err
-		}
-		for i, x := range s.pointPlaces() {
-			terms := append(slices.Clip(base), term{points[i], f * s.in.Point * math.Cos(s.tilt)})
-			if s.worth == nil || s.worth(d, s.bound(terms)) {
-				visit(d, v, s.sum(terms), fmt.Sprintf(", concentrated load of %.0f N at %.0f mm", s.in.Point, x))
-			}
+		base := s.terms(v.factors, live, &[familyCount]*unit{})
+		for i, x := range places {
+			s.room = append(base, term{points[i], factor * s.in.Point * s.cos})
+			visit(d, v, s.room, told{point: s.in.Point, at: x})
 		}
 	}
 	return nil
 }
 
-// points solves the member for 1 N at each of the places, once for all members on
-// the same supports.
-func (s *study) points() ([]*timber.Solved, error) {
-	key := fmt.Sprint(s.m.Length)
-	for _, p := range s.m.Supports {
-		key += fmt.Sprint(" ", p.At)
-	}
-	if list, ok := s.in.points[key]; ok {
-		return list, nil
-	}
-	var list []*timber.Solved
-	for _, x := range s.pointPlaces() {
-		solved, err := s.m.line([]timber.Load{timber.Point(1, x)}).Solve()
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", name(s.m.Kind, s.m.ID), err)
-		}
-		list = append(list, solved)
-	}
-	if s.in.points != nil {
-		s.in.points[key] = list
-	}
-	return list, nil
-}
-
-func (s *study) pointPlaces() []float64 {
-	sup := s.m.Supports
-	places := []float64{0, s.m.Length}
-	for i := 1; i < len(sup); i++ {
-		a, b := sup[i-1].At, sup[i].At
-		for k := range 21 {
-			places = append(places, a+(b-a)*(0.001+0.998*float64(k)/20))
-		}
-	}
-	return places
-}
-
 // member makes every check of one member.
-func (r *runner) member(m *Member) error {
+func (r *runner) member(at int) error {
+	m := &r.in.Members[at]
 	where := name(m.Kind, m.ID)
 	m.Timber.Where = where
-	s := r.study(m, m.Kind)
 	if len(m.Supports) < 2 {
-		_, err := m.line(nil).Solve()
+		_, err := r.lines[at].Solve()
 		return err
 	}
+	s := r.study(at, m.Kind)
 	var top, bottom, shear worst
 	bearing := make([]worst, len(m.Supports))
-	s.worth = func(d timber.Design, b bound) bool {
-		more := b.sag > top.most(d) || b.hog > bottom.most(d) || b.shear > shear.most(d)
-		for i, v := range b.down {
-			more = more || v > bearing[i].most(d)
+	err := s.each(func(d timber.Design, _ variant, terms []term, note told) {
+		put := func(w *worst, before, value float64) {
+			if value > before || math.IsInf(before, -1) {
+				w.put(d, value, note.String())
+			}
 		}
-		return more
-	}
-	err := s.each(func(d timber.Design, _ variant, solved *timber.Solved, note string) {
-		sag, hog := solved.Moments()
-		top.put(d, sag.Value, note)
-		bottom.put(d, -hog.Value, note)
-		shear.put(d, solved.MaxShear().Value, note)
-		for i, v := range solved.Reactions {
-			bearing[i].put(d, math.Max(0, v), note)
+		for i, v := range s.reactions(terms) {
+			put(&bearing[i], bearing[i].most(d), math.Max(0, v))
 		}
+		sag0, hog0, shear0 := top.most(d), bottom.most(d), shear.most(d)
+		sag, hog, v := s.beyond(terms, sag0, hog0, shear0)
+		put(&top, sag0, sag)
+		put(&bottom, hog0, hog)
+		put(&shear, shear0, v)
 	}, combine.Strength, combine.Exceptional)
 	if err != nil {
 		return err
@@ -422,13 +401,11 @@ func (r *runner) member(m *Member) error {
 	}
 	r.add(r.bending("timber.bending.top", "bending, upper edge in compression", s, &top, m.TopHeld, true)...)
 	r.add(r.bending("timber.bending.bottom", "bending, lower edge in compression (uplift, or over a support)", s, &bottom, m.BottomHeld, false)...)
-	if c, ok := shear.check(func(p peak) checks.Check { return r.traced(m.Timber.Shear(p.value, p.design), p, "V", "N") }); ok {
+	if c, ok := shear.check(func(p peak) checks.Check { return r.traced(p.of(m.Timber).Shear(p.value, p.design), p, "V", "N") }); ok {
 		r.add(c)
 	}
 	r.bearing(s, bearing)
-	if err := r.biaxial(s); err != nil {
-		return err
-	}
+	r.biaxial(s)
 	if err := r.deflection(s); err != nil {
 		return err
 	}
@@ -441,6 +418,9 @@ func (r *runner) member(m *Member) error {
 
 // traced puts the demand in front of a trace.
 func (r *runner) traced(c checks.Check, p peak, symbol, unit string) checks.Check {
+	if p.bare {
+		return c
+	}
 	c.Trace = append([]cite.Step{{Symbol: symbol, What: "largest in " + p.design.Combination + r.expression(p.design.Combination) + p.note, Value: p.value, Unit: unit,
 		Source: "exact solution of the continuous beam", Standing: cite.Computed}}, c.Trace...)
 	return c
@@ -468,10 +448,12 @@ func (s *study) shape() timber.Shape {
 	if len(s.m.Supports) != 2 {
 		return timber.AnyLoad
 	}
-	for _, list := range s.strong {
-		for _, l := range list {
-			if l.P != 0 {
-				return timber.AnyLoad
+	for c := range s.on.loads {
+		for _, list := range s.on.loads[c][:horizontal] {
+			for _, l := range list {
+				if l.P != 0 {
+					return timber.AnyLoad
+				}
 			}
 		}
 	}
@@ -482,7 +464,7 @@ func (r *runner) bending(id, what string, s *study, w *worst, between float64, i
 	b := timber.Bent{Unheld: s.held(between), Shape: s.shape(), TopLoad: isTop}
 	c, ok := w.check(func(p peak) checks.Check {
 		b.Moment = p.value
-		return r.traced(s.m.Timber.Bending(b, p.design), p, "M", "N·mm")
+		return r.traced(p.of(s.m.Timber).Bending(b, p.design), p, "M", "N·mm")
 	})
 	if !ok {
 		return nil
@@ -509,7 +491,7 @@ func (r *runner) bearing(s *study, w []worst) {
 		}
 		end := math.Max(0, math.Min(sup.At, s.m.Length-sup.At)-sup.Bearing/2)
 		c, ok := w[i].check(func(p peak) checks.Check {
-			return r.traced(s.m.Timber.Bearing(p.value, sup.Bearing, end, p.design), p, "R", "N")
+			return r.traced(p.of(s.m.Timber).Bearing(p.value, sup.Bearing, end, p.design), p, "R", "N")
 		})
 		if ok && (!found || heavier(c, best)) {
 			best, found = c, true
@@ -526,84 +508,36 @@ func (r *runner) bearing(s *study, w []worst) {
 // biaxial checks a purlin on a slope, or a beam pushed sideways, in both
 // directions at once. The largest moments of the two directions are taken
 // together wherever they occur, on the safe side.
-func (r *runner) biaxial(s *study) error {
-	if s.m.Kind == Rafter || s.tilt == 0 && s.m.Kind == Purlin {
-		return nil
+func (r *runner) biaxial(s *study) {
+	if s.m.Kind == Rafter || s.sin == 0 && s.m.Kind == Purlin {
+		return
 	}
-	sin := math.Sin(s.tilt)
 	var w worst
-	done := map[string]bool{}
-	for _, v := range s.in.variants(combine.Strength, combine.Exceptional) {
-		d, ok := s.in.design(v, s.present)
-		if key := s.felt(v); !ok || done[key] {
-			continue
-		} else {
-			done[key] = true
-		}
-		sideways, factors := []*timber.Solved{}, []float64{}
-		for c, f := range v.factors {
-			if f == 0 {
-				continue
-			}
-			u, err := s.across(c, sin)
-			if err != nil {
-				return err
-			}
-			if u != nil {
-				sideways, factors = append(sideways, u), append(factors, f)
-			}
-		}
-		if len(sideways) == 0 {
+	for _, v := range r.situations(s.loaded, combine.Strength, combine.Exceptional) {
+		if !v.ok {
 			continue
 		}
-		terms, err := s.terms(v, -1, nil, 0, 0)
-		if err != nil {
-			return err
+		across := s.sideways(v.factors)
+		if len(across) == 0 {
+			continue
 		}
-		m, mb := largest(s.sum(terms)), largest(timber.Sum(sideways, factors))
-		w.putBoth(d, m, mb, "")
+		// Most combinations are beaten already by what they cannot exceed.
+		most := s.limit(across)
+		if w.beaten(v.design, s.limit(s.terms(v.factors, -1, nil)), most) {
+			continue
+		}
+		m := s.largest(s.room)
+		if !w.beaten(v.design, m, most) {
+			w.putBoth(v.design, m, s.largest(s.sideways(v.factors)), "")
+		}
 	}
 	unheld := math.Max(s.held(s.m.TopHeld), s.held(s.m.BottomHeld))
 	c, ok := w.check(func(p peak) checks.Check {
-		return r.traced(s.m.Timber.Biaxial(timber.Bent{Moment: p.value, Unheld: unheld, Shape: s.shape(), TopLoad: true}, p.also, p.design), p, "M", "N·mm")
+		return r.traced(p.of(s.m.Timber).Biaxial(timber.Bent{Moment: p.value, Unheld: unheld, Shape: s.shape(), TopLoad: true}, p.also, p.design), p, "M", "N·mm")
 	})
 	if ok {
 		r.add(c)
 	}
-	return nil
-}
-
-func largest(solved *timber.Solved) float64 {
-	sag, hog := solved.Moments()
-	return math.Max(sag.Value, -hog.Value)
-}
-
-// across is the member solved for one case alone in its weak direction: what the
-// slope turns of the vertical loads, and the horizontal loads; nil without any.
-func (s *study) across(c int, sin float64) (*timber.Solved, error) {
-	key := [2]int{c, -2}
-	if u, ok := s.units[key]; ok {
-		return u, nil
-	}
-	var weak []timber.Load
-	if sin != 0 {
-		for _, l := range s.cases[c][vertical] {
-			weak = append(weak, scaled(l, sin))
-		}
-	}
-	weak = append(weak, s.cases[c][horizontal]...)
-	var u *timber.Solved
-	if len(weak) > 0 {
-		var err error
-		if u, err = s.m.line(weak).Solve(); err != nil {
-			return nil, fmt.Errorf("%s: %w", name(s.m.Kind, s.m.ID), err)
-		}
-	}
-	if s.units == nil {
-		s.units = map[[2]int]*timber.Solved{}
-	}
-	s.units[key] = u
-	return u, nil
 }
 
 // grip checks tension across the grain where clip screws pull at the upper
@@ -621,13 +555,14 @@ func (r *runner) grip(s *study) {
 	}
 	g := *s.m.Grip
 	var w worst
-	for _, v := range s.in.variants(combine.Strength, combine.Exceptional) {
-		total := 0.0
-		for c, f := range v.factors {
-			total += f * g.Pull[s.in.Table.Cases[c].ID]
-		}
-		if d, ok := s.in.design(v, func(c int) bool { return g.Pull[s.in.Table.Cases[c].ID] != 0 }); ok && total > 0 {
-			w.put(d, total, "")
+	pull, loaded := make([]float64, len(s.in.Table.Cases)), make([]bool, len(s.in.Table.Cases))
+	for c := range pull {
+		pull[c] = g.Pull[s.in.Table.Cases[c].ID]
+		loaded[c] = pull[c] != 0
+	}
+	for _, v := range r.situations(loaded, combine.Strength, combine.Exceptional) {
+		if total := v.of(pull); v.ok && total > 0 {
+			w.put(v.design, total, "")
 		}
 	}
 	c, ok := w.check(func(p peak) checks.Check {

@@ -1,7 +1,7 @@
 package frame
 
 import (
-	"fmt"
+	"encoding/binary"
 	"math"
 	"slices"
 
@@ -10,30 +10,43 @@ import (
 	"seamwright/engine/loads/combine"
 )
 
-// variant is one combination made concrete: a factor per load case, with the
-// loads that may be absent either all there or all gone.
+// variant is one combination made concrete: the cases with a factor other than
+// zero, with the loads that may be absent either all there or all gone.
 type variant struct {
-	row     combine.Row
-	factors []float64 // per case
+	row     *combine.Row
+	id      int // number of the first row of the same name
+	factors []factor
+}
+
+type factor struct {
+	c int // load case
+	f float64
 }
 
 // variants lists the combinations of the wanted limit states.
-func (in Input) variants(states ...combine.State) []variant {
-	key := fmt.Sprint(states)
-	if out, ok := in.rows[key]; ok {
+func (r *runner) variants(states ...combine.State) []variant {
+	var key []byte
+	for _, s := range states {
+		key = append(append(key, s...), '|')
+	}
+	if out, ok := r.rows[string(key)]; ok {
 		return out
 	}
 	var out []variant
-	defer func() {
-		if in.rows != nil {
-			in.rows[key] = out
+	full, bare := make([]float64, len(r.in.Table.Cases)), make([]float64, len(r.in.Table.Cases))
+	names := map[string]int{}
+	for i := range r.in.Table.Rows {
+		row := &r.in.Table.Rows[i]
+		id, known := names[row.ID]
+		if !known {
+			id = i
+			names[row.ID] = i
 		}
-	}()
-	for _, row := range in.Table.Rows {
 		if !slices.Contains(states, row.Rule.State) {
 			continue
 		}
-		full, bare := make([]float64, len(in.Table.Cases)), make([]float64, len(in.Table.Cases))
+		clear(full)
+		clear(bare)
 		differ := false
 		for _, p := range row.Parts {
 			full[p.Case] += p.Factor
@@ -43,19 +56,92 @@ func (in Input) variants(states ...combine.State) []variant {
 			}
 			bare[p.Case] += p.Factor
 		}
-		out = append(out, variant{row, full})
+		out = append(out, variant{row, id, factorsOf(full)})
 		if differ {
-			out = append(out, variant{row, bare})
+			out = append(out, variant{row, id, factorsOf(bare)})
+		}
+	}
+	r.rows[string(key)] = out
+	return out
+}
+
+func factorsOf(list []float64) []factor {
+	n := 0
+	for _, f := range list {
+		if f != 0 {
+			n++
+		}
+	}
+	out := make([]factor, 0, n)
+	for c, f := range list {
+		if f != 0 {
+			out = append(out, factor{c, f})
 		}
 	}
 	return out
 }
 
+// of adds up one figure by load case over a combination.
+func (v variant) of(figure []float64) float64 {
+	sum := 0.0
+	for _, k := range v.factors {
+		sum += k.f * figure[k.c]
+	}
+	return sum
+}
+
+// situation is a combination as one part feels it. ok says that it is one of
+// strength and that something acts.
+type situation struct {
+	variant
+	design timber.Design
+	ok     bool
+}
+
+// situations lists the combinations of the wanted limit states for a part on which
+// only the loaded cases put any load. Of those that differ only in other cases the
+// first stands for all.
+func (r *runner) situations(loaded []bool, states ...combine.State) []situation {
+	var key []byte
+	for _, on := range loaded {
+		if on {
+			key = append(key, 1)
+		} else {
+			key = append(key, 0)
+		}
+	}
+	for _, s := range states {
+		key = append(append(key, s...), '|')
+	}
+	if out, ok := r.felt[string(key)]; ok {
+		return out
+	}
+	var out []situation
+	done := map[string]bool{}
+	var felt []byte
+	for _, v := range r.variants(states...) {
+		felt = append(append(append(felt[:0], v.row.Rule.State...), '|'), v.row.Rule.Method...)
+		for _, k := range v.factors {
+			if loaded[k.c] {
+				felt = binary.LittleEndian.AppendUint64(binary.LittleEndian.AppendUint32(felt, uint32(k.c)), math.Float64bits(k.f))
+			}
+		}
+		if done[string(felt)] {
+			continue
+		}
+		done[string(felt)] = true
+		d, ok := r.in.design(v, loaded)
+		out = append(out, situation{v, d, ok})
+	}
+	r.felt[string(key)] = out
+	return out
+}
+
 // dead is the factor of the permanent load.
-func (v variant) dead(in Input) float64 {
-	for i, f := range v.factors {
-		if in.Table.Cases[i].Action == combine.Dead && f != 0 {
-			return f
+func (v variant) dead(in *Input) float64 {
+	for _, k := range v.factors {
+		if in.Table.Cases[k.c].Action == combine.Dead {
+			return k.f
 		}
 	}
 	for _, t := range v.row.Rule.Terms {
@@ -96,24 +182,24 @@ var enDuration = map[combine.Action]timber.Duration{
 var enOrder = []timber.Duration{timber.Permanent, timber.Long, timber.Medium, timber.Short, timber.Instantaneous}
 
 // design returns the design situation of a combination for a part on which
-// only the cases with present(case) put any load: the shortest of those counts
-// (NDS 2.3.2.1, EN 1995-1-1 3.1.3). ok is false when none does.
+// only the loaded cases put any load: the shortest of those counts (NDS 2.3.2.1,
+// EN 1995-1-1 3.1.3). ok is false when none does.
 //
 // λ of NDS Table N3 (from memory): 1.0 with full wind or seismic, 0.6 with
 // permanent load alone, otherwise 0.8.
-func (in Input) design(v variant, present func(int) bool) (timber.Design, bool) {
+func (in *Input) design(v variant, loaded []bool) (timber.Design, bool) {
 	b, ok := basis(v.row.Rule.Method)
 	if !ok {
 		return timber.Design{}, false
 	}
 	d := timber.Design{Basis: b, Combination: v.row.ID, Lambda: 0.6, Duration: timber.Permanent}
 	any := false
-	for i, f := range v.factors {
-		if f == 0 || !present(i) {
+	for _, k := range v.factors {
+		if !loaded[k.c] {
 			continue
 		}
 		any = true
-		a := in.Table.Cases[i].Action
+		a, f := in.Table.Cases[k.c].Action, k.f
 		d.CD = math.Max(d.CD, loadDuration[a])
 		switch {
 		case (a == combine.Wind || a == combine.Seismic) && math.Abs(f) >= 1:
@@ -153,6 +239,15 @@ type peak struct {
 	value  float64
 	also   float64 // a second demand of the same combination, where a check needs two
 	note   string
+	bare   bool // only verdict and utilisation are wanted, no calculation
+}
+
+// of is a member to check for this demand.
+func (p peak) of(m timber.Member) timber.Member {
+	if p.bare {
+		return m.Bare()
+	}
+	return m
 }
 
 // put records a demand; only the largest of each design situation stays.
@@ -179,17 +274,26 @@ func (w *worst) most(d timber.Design) float64 {
 	return math.Inf(-1)
 }
 
+// beaten reports whether another combination of the same design situation reaches
+// both demands.
+func (w *worst) beaten(d timber.Design, value, also float64) bool {
+	for i := range w.items {
+		if p := &w.items[i]; p.value >= value && p.also >= also && same(p.design, d) {
+			return true
+		}
+	}
+	return false
+}
+
 // putBoth records two demands of one combination and drops those that another
 // combination of the same design situation exceeds in both.
 func (w *worst) putBoth(d timber.Design, value, also float64, note string) {
+	if w.beaten(d, value, also) {
+		return
+	}
 	kept := w.items[:0]
 	for _, p := range w.items {
-		if same(p.design, d) && p.value >= value && p.also >= also {
-			return
-		}
-	}
-	for _, p := range w.items {
-		if !same(p.design, d) || p.value > value || p.also > also {
+		if p.value > value || p.also > also || !same(p.design, d) {
 			kept = append(kept, p)
 		}
 	}
@@ -197,16 +301,25 @@ func (w *worst) putBoth(d timber.Design, value, also float64, note string) {
 }
 
 // check runs one check per design situation and returns the governing one; ok
-// is false when there was no demand at all.
+// is false when there was no demand at all. The calculation is written for the
+// governing one alone.
 func (w *worst) check(run func(peak) checks.Check) (checks.Check, bool) {
-	var best checks.Check
-	found := false
-	for _, p := range w.items {
-		if c := run(p); !found || heavier(c, best) {
-			best, found = c, true
+	best := -1
+	var found checks.Check
+	for i, p := range w.items {
+		p.bare = true
+		if len(w.items) == 1 {
+			best = 0
+			break
+		}
+		if c := run(p); best < 0 || heavier(c, found) {
+			best, found = i, c
 		}
 	}
-	return best, found
+	if best < 0 {
+		return checks.Check{}, false
+	}
+	return run(w.items[best]), true
 }
 
 // heavier says that a replaces b as the result to show: a check that could not

@@ -133,6 +133,9 @@ func (m Member) ndsCompression(a Axial, d Design) (float64, []cite.Step, error) 
 			return 0, err
 		}
 		fe := 0.822 * emin / (ratio * ratio)
+		if m.bare {
+			return fe, nil
+		}
 		steps = append(steps, cite.Step{Symbol: "FcE" + axis, What: "critical buckling value, le/" + axis + " = " + cite.Number(ratio), Value: fe, Unit: "psi",
 			Equation: "0.822 · Emin' / r²", Inputs: []cite.Term{cite.In("Emin'", emin, "psi"), cite.In("r", ratio, "")}, Source: "NDS 2018 3.7.1.5", Standing: cite.Memory})
 		return fe, nil
@@ -150,12 +153,17 @@ func (m Member) ndsCompression(a Axial, d Design) (float64, []cite.Step, error) 
 	}
 	cp := ColumnStability(math.Min(fcE1, fcE2), fcStar, 0.8)
 	fcPrime := fcStar * cp
-	steps = append(steps,
-		cite.Step{Symbol: "CP", What: "column stability, c = 0.8", Value: cp, Equation: "(1 + FcE/Fc*)/1.6 − √(((1 + FcE/Fc*)/1.6)² − (FcE/Fc*)/0.8)",
-			Inputs: []cite.Term{cite.In("FcE", math.Min(fcE1, fcE2), "psi"), cite.In("Fc*", fcStar, "psi")}, Source: "NDS 2018 Eq. 3.7-1", Standing: cite.Memory},
-		cite.Step{Symbol: "Fc'", What: "design compression value", Value: fcPrime, Unit: "psi", Equation: "Fc* · CP", Inputs: []cite.Term{cite.In("Fc*", fcStar, "psi"), cite.In("CP", cp, "")}, Source: "NDS 2018 Table 4.3.1", Standing: cite.Computed})
+	if !m.bare {
+		steps = append(steps,
+			cite.Step{Symbol: "CP", What: "column stability, c = 0.8", Value: cp, Equation: "(1 + FcE/Fc*)/1.6 − √(((1 + FcE/Fc*)/1.6)² − (FcE/Fc*)/0.8)",
+				Inputs: []cite.Term{cite.In("FcE", math.Min(fcE1, fcE2), "psi"), cite.In("Fc*", fcStar, "psi")}, Source: "NDS 2018 Eq. 3.7-1", Standing: cite.Memory},
+			cite.Step{Symbol: "Fc'", What: "design compression value", Value: fcPrime, Unit: "psi", Equation: "Fc* · CP", Inputs: []cite.Term{cite.In("Fc*", fcStar, "psi"), cite.In("CP", cp, "")}, Source: "NDS 2018 Table 4.3.1", Standing: cite.Computed})
+	}
 	if fb1 == 0 && fb2 == 0 {
 		sum := fc / fcPrime
+		if m.bare {
+			return sum, nil, nil
+		}
 		return sum, append(steps, interaction("fc / Fc'", sum, "NDS 2018 3.6.3", cite.Memory, cite.In("fc", fc, "psi"), cite.In("Fc'", fcPrime, "psi"))), nil
 	}
 	fbp1, fbp2, fbE, more, err := m.bendingBoth(a, d)
@@ -169,6 +177,9 @@ func (m Member) ndsCompression(a Axial, d Design) (float64, []cite.Step, error) 
 	}
 	sum := (fc/fcPrime)*(fc/fcPrime) + fb1/(fbp1*(1-fc/fcE1)) + fb2/(fbp2*biaxial)
 	second := fc/fcE2 + (fb1/fbE)*(fb1/fbE)
+	if m.bare {
+		return math.Max(sum, second), nil, nil
+	}
 	steps = append(steps,
 		interaction("(fc/Fc')² + fb1/(Fb1' · (1 − fc/FcEd)) + fb2/(Fb2' · (1 − fc/FcEb − (fb1/FbE)²))", sum, "NDS 2018 Eq. 3.9-3", cite.Memory,
 			cite.In("fc", fc, "psi"), cite.In("Fc'", fcPrime, "psi"), cite.In("fb1", fb1, "psi"), cite.In("Fb1'", fbp1, "psi"), cite.In("FcEd", fcE1, "psi"),
@@ -190,6 +201,9 @@ func (m Member) ndsTension(a Axial, d Design) (float64, []cite.Step, error) {
 	steps = append(steps, more...)
 	first := ft/ftPrime + fb1/fbStar + fb2/fbp2
 	second := math.Max(0, fb1-ft)/fbp1 + fb2/fbp2
+	if m.bare {
+		return math.Max(first, second), nil, nil
+	}
 	return math.Max(first, second), append(steps,
 		interaction("ft/Ft' + fb1/Fb* + fb2/Fb2'", first, "NDS 2018 Eq. 3.9-1", cite.Read,
 			cite.In("ft", ft, "psi"), cite.In("Ft'", ftPrime, "psi"), cite.In("fb1", fb1, "psi"), cite.In("Fb*", fbStar, "psi"), cite.In("fb2", fb2, "psi"), cite.In("Fb2'", fbp2, "psi")),
@@ -231,6 +245,9 @@ func (m Member) Biaxial(b Bent, momentB float64, d Design) checks.Check {
 	} else {
 		c.Demand = fb1/fbp1 + fb2/(fbp2*left)
 	}
+	if m.bare {
+		return checks.Compare(c)
+	}
 	c.Trace = append(steps, interaction("fb1/Fb1' + fb2/(Fb2' · (1 − (fb1/FbE)²))", c.Demand, "NDS 2018 Eq. 3.9-3", cite.Memory,
 		cite.In("fb1", fb1, "psi"), cite.In("Fb1'", fbp1, "psi"), cite.In("fb2", fb2, "psi"), cite.In("Fb2'", fbp2, "psi")))
 	return checks.Compare(c)
@@ -251,6 +268,9 @@ func (m Member) enBoth(b Bent, momentB float64, d Design) (float64, []cite.Step,
 	s2 := math.Abs(momentB) / m.Section.Laid().Modulus() / f2
 	const km = 0.7
 	sum := math.Max(s1+km*s2, km*s1+s2)
+	if m.bare {
+		return sum, nil, nil
+	}
 	return sum, append(append(steps, more...), interaction("max(s1 + km·s2; km·s1 + s2)", sum, "EN 1995-1-1 Eq. 6.11, 6.12", cite.Memory,
 		cite.In("s1", s1, ""), cite.In("s2", s2, ""), cite.In("km", km, ""))), nil
 }
@@ -264,6 +284,9 @@ func (m Member) enTension(a Axial, d Design) (float64, []cite.Step, error) {
 		return 0, nil, err
 	}
 	sum := st + bend
+	if m.bare {
+		return sum, nil, nil
+	}
 	return sum, append(append(steps, more...), interaction("st + sm", sum, "EN 1995-1-1 Eq. 6.17, 6.18", cite.Memory, cite.In("st", st, ""), cite.In("sm", bend, ""))), nil
 }
 
@@ -291,6 +314,9 @@ func (m Member) enCompression(a Axial, d Design) (float64, []cite.Step, error) {
 		}
 		lambda := slender / math.Pi * math.Sqrt(m.EN.Fc0k/m.EN.E005)
 		k := ColumnFactor(lambda, 0.2)
+		if m.bare {
+			return k, nil
+		}
 		steps = append(steps, cite.Step{Symbol: "kc," + axis, What: "buckling factor, λrel = " + cite.Number(lambda), Value: k, Source: "EN 1995-1-1 Eq. 6.21–6.29", Standing: cite.Memory})
 		return k, nil
 	}
@@ -316,6 +342,9 @@ func (m Member) enCompression(a Axial, d Design) (float64, []cite.Step, error) {
 	const km = 0.7
 	sum := math.Max(sc/kD+s1+km*s2, sc/kB+km*s1+s2)
 	sum = math.Max(sum, s1*s1+sc/kB)
+	if m.bare {
+		return sum, nil, nil
+	}
 	return sum, append(steps, interaction("max(sc/kc,depth + s1 + km·s2; sc/kc,breadth + km·s1 + s2; s1² + sc/kc,breadth)", sum, "EN 1995-1-1 Eq. 6.23, 6.24, 6.35", cite.Memory,
 		cite.In("sc", sc, ""), cite.In("kc,depth", kD, ""), cite.In("kc,breadth", kB, ""), cite.In("s1", s1, ""), cite.In("s2", s2, ""), cite.In("km", km, ""))), nil
 }

@@ -3,7 +3,7 @@ package timber
 import (
 	"fmt"
 	"math"
-	"sort"
+	"slices"
 
 	"seamwright/engine/checks"
 )
@@ -46,6 +46,7 @@ type Solved struct {
 	Line
 	Reactions []float64 // upwards, one per support
 	pieces    []piece
+	first     []int // index of the first piece of every span and overhang, and one more for the end
 }
 
 // piece holds the response between two neighbouring break points: at its start
@@ -79,6 +80,23 @@ func (l Line) Solve() (*Solved, error) {
 	moments := l.supportMoments(free)
 	s.integrate(free, moments)
 	return s, nil
+}
+
+// spanPieces are the pieces of a span, or of an overhang, which may have none.
+func (s *Solved) spanPieces(span int) []piece { return s.pieces[s.first[span]:s.first[span+1]] }
+
+// index notes where the pieces of every span begin.
+func (s *Solved) index() {
+	n := len(s.Supports) + 1
+	s.first = make([]int, n+1)
+	at := 0
+	for span := range n {
+		s.first[span] = at
+		for at < len(s.pieces) && s.pieces[at].span == span {
+			at++
+		}
+	}
+	s.first[n] = at
 }
 
 func (l Line) valid() error {
@@ -129,11 +147,11 @@ func (l Line) valid() error {
 // freePieces cuts the beam at supports, ends and loads and adds up the
 // distributed load of each piece.
 func (l Line) freePieces() []piece {
-	cuts := append([]float64{0, l.Length}, l.Supports...)
+	cuts := append(append(make([]float64, 0, 2+len(l.Supports)+2*len(l.Loads)), 0, l.Length), l.Supports...)
 	for _, q := range l.Loads {
 		cuts = append(cuts, q.From, q.To)
 	}
-	sort.Float64s(cuts)
+	slices.Sort(cuts)
 	tiny := l.Length * 1e-12
 	xs := cuts[:1]
 	for _, x := range cuts[1:] {
@@ -181,7 +199,8 @@ func (l Line) jumps(x float64) (p, m float64) {
 // dominant, so elimination without pivoting is stable.
 func (l Line) supportMoments(pieces []piece) []float64 {
 	n := len(l.Supports)
-	moment := make([]float64, n)
+	room := make([]float64, 5*n)
+	moment := room[:n:n]
 	last := n - 1
 	for _, q := range l.Loads {
 		moment[0] += overhangMoment(q, l.Supports[0], true)
@@ -190,11 +209,11 @@ func (l Line) supportMoments(pieces []piece) []float64 {
 	if n == 2 {
 		return moment
 	}
-	left, right := make([]float64, n), make([]float64, n) // EI·rotation at the ends of span i (support i-1 to i)
+	left, right := room[n:2*n], room[2*n:3*n] // EI·rotation at the ends of span i (support i-1 to i)
 	for i := 1; i < n; i++ {
 		left[i], right[i] = l.simpleRotations(pieces, i)
 	}
-	diagonal, rhs := make([]float64, n), make([]float64, n)
+	diagonal, rhs := room[3*n:4*n], room[4*n:]
 	for i := 1; i < last; i++ {
 		a, b := l.Supports[i]-l.Supports[i-1], l.Supports[i+1]-l.Supports[i]
 		diagonal[i] = 2 * (a + b)
@@ -329,6 +348,7 @@ func (s *Solved) integrate(pieces []piece, moments []float64) {
 		s.Reactions[n-1] = jp - before
 	}
 	s.pieces = pieces
+	s.index()
 	s.deflect()
 }
 
@@ -352,18 +372,17 @@ func (s *Solved) deflect() {
 	end := 0.0 // EI·slope at the right end of the span before
 	for span := 1; span < n; span++ {
 		slope, sag := 0.0, 0.0
-		for i := range s.pieces {
-			if p := &s.pieces[i]; p.span == span {
-				p.slope, p.sag = slope, sag
-				slope, sag = p.slopeAt(p.h), p.sagAt(p.h)
-			}
+		list := s.spanPieces(span)
+		for i := range list {
+			p := &list[i]
+			p.slope, p.sag = slope, sag
+			slope, sag = p.slopeAt(p.h), p.sagAt(p.h)
 		}
 		start := -sag / (s.Supports[span] - s.Supports[span-1])
-		for i := range s.pieces {
-			if p := &s.pieces[i]; p.span == span {
-				p.slope += start
-				p.sag += start * (p.x0 - s.Supports[span-1])
-			}
+		for i := range list {
+			p := &list[i]
+			p.slope += start
+			p.sag += start * (p.x0 - s.Supports[span-1])
 		}
 		end = slope + start
 	}

@@ -43,6 +43,9 @@ const (
 func (m Member) enStrength(symbol, what string, fk float64, d Design) (float64, []cite.Step) {
 	k, _ := Kmod(d.Duration, m.ServiceClass)
 	f := k * fk / GammaSolid
+	if m.bare {
+		return f, nil
+	}
 	return f, []cite.Step{
 		{Symbol: symbol, What: what + ", " + m.EN.Name, Value: fk, Unit: "MPa", Source: "EN 338:2016", Standing: cite.Read},
 		{Symbol: "kmod", What: "duration and moisture, " + string(d.Duration), Value: k, Source: "EN 1995-1-1 Table 3.1", Standing: cite.Read},
@@ -116,6 +119,9 @@ func (m Member) enBending(b Bent, d Design) (float64, []cite.Step, error) {
 		}
 		lambda := math.Sqrt(m.EN.Fmk / crit)
 		kcrit = LateralFactor(lambda)
+		if m.bare {
+			return f * kh * ksys * kcrit, nil, nil
+		}
 		steps = append(steps,
 			cite.Step{Symbol: "lef", What: "effective length, " + b.Held(), Value: lef, Unit: "mm", Source: "EN 1995-1-1 Table 6.1", Standing: cite.Memory},
 			cite.Step{Symbol: "σm,crit", What: "critical bending stress", Value: crit, Unit: "MPa", Equation: equation,
@@ -123,6 +129,9 @@ func (m Member) enBending(b Bent, d Design) (float64, []cite.Step, error) {
 			cite.Step{Symbol: "λrel,m", What: "relative slenderness", Value: lambda, Equation: "√(fm,k / σm,crit)", Inputs: []cite.Term{cite.In("fm,k", m.EN.Fmk, "MPa"), cite.In("σm,crit", crit, "MPa")}, Source: "EN 1995-1-1 Eq. 6.30", Standing: cite.Read})
 	}
 	total := f * kh * ksys * kcrit
+	if m.bare {
+		return total, nil, nil
+	}
 	steps = append(steps,
 		cite.Step{Symbol: "kcrit", What: "lateral buckling, " + b.Held(), Value: kcrit, Source: "EN 1995-1-1 Eq. 6.34", Standing: cite.Read},
 		cite.Step{Symbol: "kh", What: "depth factor", Value: kh, Source: "EN 1995-1-1 Eq. 3.1", Standing: cite.Read},

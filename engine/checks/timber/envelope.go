@@ -72,31 +72,30 @@ type Part struct {
 func (s *Solved) Parts() []Part {
 	var parts []Part
 	for span := 0; span <= len(s.Supports); span++ {
-		part := Part{Overhang: span == 0 || span == len(s.Supports)}
-		seen := false
-		for i := range s.pieces {
-			p := &s.pieces[i]
-			if p.span != span {
-				continue
-			}
-			if !seen {
-				part.From, seen = p.x0, true
-			}
-			part.To = p.x0 + p.h
-			for _, t := range p.deflectionPeaks() {
-				switch w := p.sagAt(t) / s.EI; {
-				case w > part.Down.Value:
-					part.Down = Peak{p.x0 + t, w}
-				case -w > part.Up.Value:
-					part.Up = Peak{p.x0 + t, -w}
-				}
-			}
-		}
-		if seen {
-			parts = append(parts, part)
+		if list := s.spanPieces(span); len(list) > 0 {
+			parts = append(parts, partOf(list, span, len(s.Supports), s.EI))
 		}
 	}
 	return parts
+}
+
+// partOf finds the largest deflections among the pieces of a span.
+func partOf(pieces []piece, span, supports int, ei float64) Part {
+	last := &pieces[len(pieces)-1]
+	part := Part{From: pieces[0].x0, To: last.x0 + last.h, Overhang: span == 0 || span == supports}
+	var room [16]float64
+	for i := range pieces {
+		p := &pieces[i]
+		for _, t := range p.deflectionPeaks(room[:0]) {
+			switch w := p.sagAt(t) / ei; {
+			case w > part.Down.Value:
+				part.Down = Peak{p.x0 + t, w}
+			case -w > part.Up.Value:
+				part.Up = Peak{p.x0 + t, -w}
+			}
+		}
+	}
+	return part
 }
 
 // Residual returns what is left of the vertical forces and of the moments
@@ -147,46 +146,73 @@ func (p *piece) turningPoints() (out [4]float64, n int) {
 }
 
 // deflectionPeaks are the ends of the piece and the places where the slope
-// passes zero. Slope is monotone between zeros of the moment, the moment
-// between zeros of the shear, the shear between zeros of the load.
-func (p *piece) deflectionPeaks() []float64 {
+// passes zero, put into room. Slope is monotone between zeros of the moment, the
+// moment between zeros of the shear, the shear between zeros of the load.
+func (p *piece) deflectionPeaks(room []float64) []float64 {
 	ts, n := p.turningPoints()
-	m := p.roots(ts[:n], nil, p.moment)
-	return p.roots(m, nil, p.slopeAt)
+	var zeros [8]float64
+	m := p.roots(zeros[:0], ts[:n], ofMoment)
+	return p.roots(room, m, ofSlope)
 }
 
-// roots returns the ends of the piece and every zero of f, given points cuts
-// between which f is monotone. With a derivative, its zeros are added as cuts.
-func (p *piece) roots(cuts []float64, derivative, f func(float64) float64) []float64 {
-	if derivative != nil {
-		if a, b := derivative(0), derivative(p.h); a*b < 0 {
-			cuts = []float64{0, p.h * a / (a - b), p.h}
-		}
+// The curves whose zeros are looked for.
+const (
+	ofMoment = iota
+	ofSlope
+)
+
+// curve is the value of a curve at t and its derivative.
+func (p *piece) curve(of int, t float64) (value, rate float64) {
+	if of == ofSlope {
+		return p.slopeAt(t), -p.moment(t)
 	}
-	out := []float64{0}
+	return p.moment(t), p.shear(t)
+}
+
+// roots appends to out the ends of the piece, every zero of a curve, and the points
+// cuts between which the curve is monotone.
+func (p *piece) roots(out, cuts []float64, of int) []float64 {
+	out = append(out, 0)
+	before, _ := p.curve(of, cuts[0])
 	for i := 0; i+1 < len(cuts); i++ {
 		a, b := cuts[i], cuts[i+1]
-		if f(a)*f(b) < 0 {
-			if t := bisect(f, a, b); t > out[len(out)-1] && t < p.h {
+		after, _ := p.curve(of, b)
+		if before < 0 && after > 0 || before > 0 && after < 0 {
+			if t := p.zero(of, a, b, before, after); t > out[len(out)-1] && t < p.h {
 				out = append(out, t)
 			}
 		}
 		if i+2 < len(cuts) && b > out[len(out)-1] && b < p.h {
 			out = append(out, b)
 		}
+		before = after
 	}
 	return append(out, p.h)
 }
 
-func bisect(f func(float64) float64, a, b float64) float64 {
-	rising := f(a) < 0
+// zero is the zero of a curve between a and b, where its values differ in sign, by
+// Newton's method kept inside the bracket.
+func (p *piece) zero(of int, a, b, before, after float64) float64 {
+	rising := before < 0
+	t := a + (b-a)*before/(before-after)
 	for range 60 {
-		mid := (a + b) / 2
-		if (f(mid) < 0) == rising {
-			a = mid
-		} else {
-			b = mid
+		v, rate := p.curve(of, t)
+		if v == 0 {
+			return t
 		}
+		if (v < 0) == rising {
+			a = t
+		} else {
+			b = t
+		}
+		next := t - v/rate
+		if !(next > a && next < b) {
+			next = (a + b) / 2
+		}
+		if math.Abs(next-t) <= 1e-15*p.h {
+			return next
+		}
+		t = next
 	}
-	return (a + b) / 2
+	return t
 }

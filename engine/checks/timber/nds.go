@@ -47,7 +47,6 @@ func (r Reference) of(v value) float64 {
 func (m Member) adjust(v value, d Design) (float64, []cite.Step) {
 	r := m.NDS
 	base := r.of(v)
-	names := [...]string{"Fb", "Ft", "Fv", "Fc⊥", "Fc", "E", "Emin"}
 	cf, cfWhat := m.sizeFactor(v)
 	cm := m.wetFactor(v, cf)
 	type factor struct {
@@ -56,7 +55,8 @@ func (m Member) adjust(v value, d Design) (float64, []cite.Step) {
 		standing             cite.Standing
 		note                 string
 	}
-	var list []factor
+	var room [9]factor
+	list := room[:0]
 	ct := m.temperatureFactor(v)
 	if d.Basis == checks.ASD && (v <= shearValue || v == compressionValue) {
 		list = append(list, factor{"CD", "load duration", "NDS 2018 Table 2.3.2", d.CD, cite.Read, ""})
@@ -85,15 +85,21 @@ func (m Member) adjust(v value, d Design) (float64, []cite.Step) {
 			list = append(list, factor{"λ", "time effect", "NDS 2018 Table N3", d.Lambda, cite.Memory, ""})
 		}
 	}
+	total := base
+	for i := range list {
+		total *= list[i].v
+	}
+	if m.bare {
+		return total, nil
+	}
+	names := [...]string{"Fb", "Ft", "Fv", "Fc⊥", "Fc", "E", "Emin"}
 	steps := []cite.Step{{Symbol: names[v], What: "reference value, " + r.Name, Value: base, Unit: "psi", Source: r.Source(), Standing: standing(r), Note: r.Note}}
 	inputs := []cite.Term{cite.In(names[v], base, "psi")}
 	equation := []string{names[v]}
-	total := base
 	for _, f := range list {
 		steps = append(steps, cite.Step{Symbol: f.symbol, What: f.what, Value: f.v, Source: f.source, Standing: f.standing, Note: f.note})
 		inputs = append(inputs, cite.In(f.symbol, f.v, ""))
 		equation = append(equation, f.symbol)
-		total *= f.v
 	}
 	return total, append(steps, cite.Step{Symbol: valueNames[v].symbol, What: valueNames[v].what, Value: total, Unit: "psi",
 		Equation: strings.Join(equation, " · "), Inputs: inputs, Source: "NDS 2018 Table 4.3.1", Standing: cite.Computed})
@@ -192,6 +198,9 @@ func (m Member) wetFactor(v value, cf float64) float64 {
 }
 
 func (m Member) wetSource() string {
+	if m.bare {
+		return ""
+	}
 	if m.NDS.Table == "" {
 		return "NDS Supplement 2018 Table 4A, wet service factor"
 	}
@@ -310,12 +319,15 @@ func (m Member) ndsBending(b Bent, d Design) (float64, []cite.Step, error) {
 			return 0, nil, err
 		}
 		cl = BeamStability(fbE, fbStar)
+		if m.bare {
+			return fbStar * cl * m.flatFactor() * psi, nil, nil
+		}
 		steps = append(append(steps, more...),
 			cite.Step{Symbol: "le", What: "effective length, " + b.Held(), Value: le, Unit: "in", Inputs: []cite.Term{cite.In("lu", b.Unheld/inch, "in"), cite.In("d", m.Section.D/inch, "in")}, Source: "NDS 2018 Table 3.3.3", Standing: cite.Read},
 			cite.Step{Symbol: "RB", What: "slenderness ratio", Value: rb, Equation: "√(le · d / b²)", Inputs: []cite.Term{cite.In("le", le, "in"), cite.In("d", m.Section.D/inch, "in"), cite.In("b", m.Section.B/inch, "in")}, Source: "NDS 2018 Eq. 3.3-5", Standing: cite.Read},
 			cite.Step{Symbol: "FbE", What: "critical buckling value", Value: fbE, Unit: "psi", Equation: "1.20 · Emin' / RB²", Inputs: []cite.Term{cite.In("Emin'", emin, "psi"), cite.In("RB", rb, "")}, Source: "NDS 2018 3.3.3.8", Standing: cite.Read},
 			cite.Step{Symbol: "CL", What: "beam stability", Value: cl, Equation: "(1 + FbE/Fb*)/1.9 − √(((1 + FbE/Fb*)/1.9)² − (FbE/Fb*)/0.95)", Inputs: []cite.Term{cite.In("FbE", fbE, "psi"), cite.In("Fb*", fbStar, "psi")}, Source: "NDS 2018 Eq. 3.3-6", Standing: cite.Read})
-	} else {
+	} else if !m.bare {
 		why := b.Held()
 		if m.Section.D <= m.Section.B+1e-9 {
 			why = "depth not above breadth"
@@ -324,6 +336,9 @@ func (m Member) ndsBending(b Bent, d Design) (float64, []cite.Step, error) {
 	}
 	cfu := m.flatFactor()
 	fb := fbStar * cl * cfu
+	if m.bare {
+		return fb * psi, nil, nil
+	}
 	steps = append(steps,
 		cite.Step{Symbol: "Cfu", What: "flat use", Value: cfu, Source: "NDS Supplement 2018 Table 4A, flat use factor", Standing: cite.Read},
 		cite.Step{Symbol: "Fb'", What: "design bending value", Value: fb, Unit: "psi", Equation: "Fb* · CL · Cfu", Inputs: []cite.Term{cite.In("Fb*", fbStar, "psi"), cite.In("CL", cl, ""), cite.In("Cfu", cfu, "")}, Source: "NDS 2018 Table 4.3.1", Standing: cite.Computed})
