@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -141,21 +142,20 @@ func (c cutCmd) plain(f cutFile, cancel func() bool, s streams) error {
 			return fmt.Errorf("%s: the result did not pass the verifier: %w; do not cut from it", f.name, err)
 		}
 	}
-	view := plainView{name: in.Name, problem: p, result: r, profile: depot.Plain(in.Name, p, r), missing: missing, verified: c.Verify}
+	view := plainView{name: in.Name, problem: p, result: r, missing: missing, verified: c.Verify}
 	if view.name == "" {
 		view.name = f.name
 	}
+	var written error // said after the plan, which is not lost with the drawings
 	if c.Out != "" {
-		if err := view.write(c.Out, s); err != nil {
-			return err
-		}
+		written = view.write(c.Out, s)
 	}
 	if c.JSON {
 		err = printJSON(s.out, view.report(seconds))
 	} else {
 		err = view.print(s.out)
 	}
-	if err == nil && len(missing) > 0 {
+	if err = cmp.Or(err, written); err == nil && len(missing) > 0 {
 		fmt.Fprintln(s.err, "error: cannot be served:", countLengths(missing))
 		err = errStop
 	}
@@ -193,17 +193,16 @@ func (c cutCmd) day(files []cutFile, cancel func() bool, s streams) error {
 	v.seconds = time.Since(start).Seconds()
 	v.day.Findings = append(v.found, v.day.Findings...)
 	finding.Sort(v.day.Findings)
+	var written error // said after the plan, which is not lost with the drawings
 	if c.Out != "" {
-		if err := v.write(c.Out, s); err != nil {
-			return err
-		}
+		written = v.write(c.Out, s)
 	}
 	if c.JSON {
 		err = printJSON(s.out, v.report())
 	} else {
 		err = v.print(s.out)
 	}
-	if err == nil && finding.HasStop(v.day.Findings) {
+	if err = cmp.Or(err, written); err == nil && finding.HasStop(v.day.Findings) {
 		err = errStop
 	}
 	return err

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/csv"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"strconv"
@@ -24,11 +25,11 @@ const mostDrawn = 3000
 
 // write puts the saw diagrams of an instance on disk.
 func (v *plainView) write(dir string, s streams) error {
-	if err := drawable(len(v.profile.Bars)); err != nil {
+	if err := drawable(len(v.result.Bars)); err != nil {
 		return err
 	}
 	number := func(l length.Length) string { return strconv.FormatInt(int64(l), 10) }
-	paper := sawday.PlainPaper(v.profile, v.words(), sawday.Options{Title: "Saw plan", Subject: v.name, Number: number, Left: number})
+	paper := sawday.PlainPaper(depot.Plain(v.name, v.problem, v.result), v.words(), sawday.Options{Title: "Saw plan", Subject: v.name, Number: number, Left: number})
 	files, err := drawn("saw-plan", paper)
 	if err != nil {
 		return err
@@ -68,7 +69,7 @@ func writeCut(dir string, files []outFile, s streams) error {
 	if err := writeAll(dir, files); err != nil {
 		return err
 	}
-	fmt.Fprintf(s.err, "saw diagrams: %s and %d more files\n", filepath.Join(dir, files[0].Name), len(files)-1)
+	fmt.Fprintf(s.err, "saw diagrams: %s and %s beside it\n", filepath.Join(dir, files[0].Name), count(len(files)-1, "file"))
 	return nil
 }
 
@@ -78,8 +79,13 @@ func (v *dayView) write(dir string, s streams) error {
 	for _, f := range v.day.Profiles {
 		bars += len(f.Bars)
 	}
-	if err := drawable(bars); err != nil {
+	table, err := rackTable(v.day)
+	if err != nil {
 		return err
+	}
+	rack := []outFile{{"rack.yaml", v.rackYAML()}, {"rack.csv", table}}
+	if err := drawable(bars); err != nil {
+		return errors.Join(writeAll(dir, rack), err)
 	}
 	o := sawday.Options{Title: "Saw day", Subject: v.subject(), Right: v.in.Shop.Name, Money: v.in.Shop.Currency, Due: v.due, Unit: "mm",
 		Number: func(l length.Length) string { return v.in.Tape.Plain(l, length.Nearest) }, Left: func(l length.Length) string { return v.in.Tape.Plain(l, length.Down) }}
@@ -91,12 +97,7 @@ func (v *dayView) write(dir string, s streams) error {
 	if err != nil {
 		return err
 	}
-	table, err := rackTable(v.day)
-	if err != nil {
-		return err
-	}
-	files = append(files, outFile{"rack.yaml", v.rackYAML()}, outFile{"rack.csv", table})
-	return writeCut(dir, files, s)
+	return writeCut(dir, append(files, rack...), s)
 }
 
 func (v *dayView) subject() string { return count(len(v.day.Jobs), "job") }

@@ -18,7 +18,6 @@ type plainView struct {
 	name     string
 	problem  *cutting.Problem
 	result   *cutting.Result
-	profile  depot.Profile
 	missing  []int64 // lengths that cannot be served
 	verified bool
 }
@@ -80,7 +79,7 @@ func (v *plainView) print(w io.Writer) error {
 		s.row(marks[finding.Stop], "cannot be served: "+countLengths(v.missing))
 	}
 	plain := func(l length.Length) string { return fmt.Sprint(int64(l)) }
-	bars := v.profile.Bars
+	bars := depot.Plain(v.name, v.problem, r).Bars
 	for i := 0; i < len(bars); {
 		j := i
 		for j+1 < len(bars) && sameCuts(&bars[i], &bars[j+1]) {

@@ -186,14 +186,17 @@ func (d *barDrawing) draw(a scene.Rect) []scene.Item {
 	for _, c := range b.Cuts {
 		out = append(out, d.inside(box(c.At, c.End), label(c), d.w.Number(c.Length))...)
 	}
+	foot := top + barHeight + 1
+	var figures []scene.Item // over the lines that lead to them
 	for i, m := range d.marks() {
-		foot := top + barHeight + 1
 		y := foot + markRow*(float64(d.rows[i])+0.5) + 0.4
-		out = append(out, scene.VLine(scene.Pen(scene.Strong), d.x(m.at), top-0.8, foot), d.text(m).Move(scene.P(d.a.X+d.middle(m), y)).Mid())
+		out = append(out, scene.VLine(scene.Pen(scene.Strong), d.x(m.at), top-0.8, foot))
 		if d.rows[i] > 0 {
 			out = append(out, scene.VLine(scene.Pen(scene.Fine), d.x(m.at), foot, y-2.2))
 		}
+		figures = append(figures, d.text(m).Move(scene.P(d.a.X+d.middle(m), y)).Mid().Haloed())
 	}
+	out = append(out, figures...)
 	return append(out, d.bands(top)...)
 }
 
