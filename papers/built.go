@@ -18,6 +18,7 @@ import (
 // for what was read. Readings that the job holds (Options.Built) stand in their
 // boxes; a box without a reading stays empty.
 func AsBuilt(p plan.Plan, o Options) ([]*scene.Sheet, error) {
+	p, o = inLanguage(p, o)
 	if len(p.Count.Pieces) == 0 {
 		return nil, nil
 	}

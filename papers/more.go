@@ -12,6 +12,7 @@ import (
 // FullSize makes the marks at full size, to cut out and tape together. It is
 // empty for roofs that would need too many tiles.
 func FullSize(p plan.Plan, o Options) ([]*scene.Sheet, error) {
+	p, o = inLanguage(p, o)
 	var tiles []sheets.Tile
 	for i := range p.Planes {
 		tiles = append(tiles, sheets.Tiles(p, i)...)
@@ -30,6 +31,7 @@ func FullSize(p plan.Plan, o Options) ([]*scene.Sheet, error) {
 
 // Assembly makes the drawing of the roof in stages, one page for each plane.
 func Assembly(p plan.Plan, o Options) ([]*scene.Sheet, error) {
+	p, o = inLanguage(p, o)
 	say := tx(p)
 	paper := newPaper(p, o, say.StageTitle, say.StageDesc)
 	any := false

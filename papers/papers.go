@@ -35,7 +35,8 @@ type Options struct {
 	// Built is what was read and done since work began, by plane; it fills the as-built record.
 	Built map[string]job.AsBuilt
 
-	hash string // of the whole plan, where a paper is made of a part of it or it is known already
+	spoken bool   // the plan is in the language of the job already
+	hash   string // of the whole plan, where a paper is made of a part of it or it is known already
 }
 
 func (o Options) version() string {
@@ -70,7 +71,7 @@ func one(p plan.Plan, o Options) ([]*scene.Sheet, error) {
 // section-eave.svg, detail-edge.svg, saw-panels.svg and its like, labels.svg.
 // Drawings for which the plan holds nothing are left out.
 func All(p plan.Plan, o Options) ([]File, error) {
-	o.hash = Hash(p)
+	p, o = inLanguage(p, o)
 	var out []File
 	for _, f := range []struct {
 		name  string

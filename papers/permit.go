@@ -17,6 +17,7 @@ import (
 // short, what was and was not checked. A panel without a usable rating blocks
 // it, in so many words; that never blocks marks, cutting or ordering.
 func Permit(p plan.Plan, o Options) ([]*scene.Sheet, error) {
+	p, o = inLanguage(p, o)
 	laid := false
 	for i := range p.Planes {
 		laid = laid || p.Planes[i].Layout != nil

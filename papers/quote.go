@@ -38,7 +38,7 @@ func Quote(ps []plan.Plan, terms Terms, o Options) ([]*scene.Sheet, error) {
 	if len(ps) == 0 || len(ps[0].Count.Pieces) == 0 {
 		return nil, nil
 	}
-	p := ps[0]
+	p, o := inLanguage(ps[0], o)
 	w := quoteWriter{p: p, o: o, terms: terms, paper: newPaper(p, o, tx(p).QuoteTitle, tx(p).QuoteDesc)}
 	hash := o.hashOf(p)
 	w.paper.Block = func(n, of int) draft.TitleBlock {

@@ -17,10 +17,10 @@ import (
 // which it is needed. Each plane has a sheet of its own, so that it stays at a few
 // pages; steps that belong to no plane stand on each.
 func Site(p plan.Plan, o Options) ([]*scene.Sheet, error) {
+	p, o = inLanguage(p, o)
 	if len(p.Planes) < 2 {
 		return siteOf(p, o, p.Job.Name)
 	}
-	o.hash = o.hashOf(p)
 	var out []*scene.Sheet
 	for i := range p.Planes {
 		name := p.Planes[i].Frame.Plane
@@ -216,7 +216,7 @@ func (w *siteWriter) survey(c *flow.Column, i int) {
 	})
 	if s := w.p.Planes[i].Frame.Square; s != nil {
 		c.Space(0.8)
-		c.Para(prose(capital(s.Verdict) + "."))
+		c.Para(prose(capital(speak(w.p, s.Verdict)) + "."))
 	}
 }
 

@@ -80,6 +80,7 @@ func racked(p plan.Plan) [][]string {
 // Order makes the paper for the supplier: what to deliver, by line and pack. A
 // plan without pieces has none.
 func Order(p plan.Plan, o Options) ([]*scene.Sheet, error) {
+	p, o = inLanguage(p, o)
 	if len(p.Count.Pieces) == 0 {
 		return nil, nil
 	}
@@ -154,6 +155,7 @@ func counts(c *flow.Column, p plan.Plan) {
 
 // GoodsIn makes the sheet that is ticked when the delivery comes.
 func GoodsIn(p plan.Plan, o Options) ([]*scene.Sheet, error) {
+	p, o = inLanguage(p, o)
 	if len(p.Count.Pieces) == 0 {
 		return nil, nil
 	}
@@ -171,7 +173,7 @@ func GoodsIn(p plan.Plan, o Options) ([]*scene.Sheet, error) {
 	c.Head(say.GoodsHold, "")
 	var rules []string
 	for _, s := range p.Sequence.Inputs {
-		if !strings.Contains(s, "×") && !strings.Contains(s, "pack of") && !strings.Contains(s, "packs of") && !strings.Contains(s, "roll of") && !strings.Contains(s, "rolls of") {
+		if !strings.ContainsAny(s, "0123456789") { // no line of the order
 			rules = append(rules, speak(p, s))
 		}
 	}
@@ -230,6 +232,7 @@ func goodsLine(c *flow.Column, p plan.Plan, n int, l supply) {
 // Care makes the page that stays with the owner of the roof. Its advice is
 // common practice, no source; the numbers are those of the plan.
 func Care(p plan.Plan, o Options) ([]*scene.Sheet, error) {
+	p, o = inLanguage(p, o)
 	if len(p.Count.Pieces) == 0 {
 		return nil, nil
 	}

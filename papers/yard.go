@@ -10,6 +10,7 @@ import (
 // Yard makes the yard sheet: saw plans by profile, blanks, offcuts to keep,
 // goods in and labels. A plan without pieces has none.
 func Yard(p plan.Plan, o Options) ([]*scene.Sheet, error) {
+	p, o = inLanguage(p, o)
 	if len(p.Count.Pieces) == 0 {
 		return nil, nil
 	}

@@ -6,6 +6,7 @@ need=""
 want() { command -v "$1" >/dev/null 2>&1 || need="$need $2"; }
 want pdftotext poppler-utils
 want qpdf qpdf
+want zbarimg zbar-tools
 want glpsol glpk-utils
 want ccx calculix-ccx
 want ssconvert gnumeric

@@ -175,9 +175,24 @@ func (t Tile) ticks(x func(float64) float64, foot float64) []scene.Item {
 		if x(k*unit)-w/2 < x(t.lo)+0.5 || x(k*unit)+w/2 > x(t.lo+tileLength)-0.5 {
 			continue
 		}
+		if t.marked(k*unit, w/2+0.8) {
+			continue
+		}
 		out = append(out, scene.T(x(k*unit), foot-4.4, scene.Caption.Haloed(), label).Mid())
 	}
 	return out
+}
+
+// marked reports a mark so near that its line would run through a figure.
+func (t Tile) marked(at, within float64) bool {
+	for _, row := range t.rows {
+		for _, m := range row.Marks {
+			if math.Abs(m.At.MM()-at) < within {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // ends are frame and edge marks of every purlin of the run, each on a line of

@@ -270,6 +270,8 @@ func sideWord(say *words.Table, s string) string {
 	switch s {
 	case "left":
 		return say.LeftWord
+	case "middle":
+		return say.MiddleWord
 	case "right":
 		return say.RightWord
 	case setout.Rip:

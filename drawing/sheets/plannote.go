@@ -21,7 +21,7 @@ func PlanText(p plan.Plan, i int) string {
 	text := tx(p).NoSeam
 	if m := l.Datum; m.Seam != "" && m.Between > 0 {
 		text = fmt.Sprintf(tx(p).FmtDatum, m.Seam, r.s(m.Bottom.FromLeft), m.Bottom.Purlin, r.s(m.Top.FromLeft), m.Top.Purlin)
-		text += " " + fmt.Sprintf(tx(p).FmtStarts, l.Work.From)
+		text += " " + fmt.Sprintf(tx(p).FmtStarts, sideWord(tx(p), l.Work.From))
 	}
 	if math.Abs(l.Skew) > 1e-4 {
 		way := tx(p).RightWord

@@ -565,4 +565,5 @@ var english = Table{
 	VanWhere:       "what goes on the van: goods-in sheet",
 	VanHow:         "tick before leaving the yard",
 	FmtAssumedLine: "**Assumed:** %d points, listed in the permit set.",
+	MiddleWord:     "middle",
 }

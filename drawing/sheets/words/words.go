@@ -581,6 +581,7 @@ type Table struct {
 	VanWhere       string
 	VanHow         string
 	FmtAssumedLine string
+	MiddleWord     string
 }
 
 // The languages a job may ask for.
