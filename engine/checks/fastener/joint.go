@@ -48,6 +48,7 @@ type Joint struct {
 	WetMaking bool    // the timber is wet when the joint is made
 	Edge, End float64 // from the screw to the edge and to the end of the main member
 	Spacing   float64 // between screws in a row
+	RowAcross bool    // the row runs across the grain of the main member, as the holes of a clip do
 	Flange    *Flange // a one-sided clip; nil when the pull is centred on the screws
 	Row       Row     // screws in line with the lateral load, for 1/4 in and thicker
 }

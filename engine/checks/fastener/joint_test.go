@@ -385,6 +385,22 @@ func TestENJoint(t *testing.T) {
 	}
 }
 
+// The holes of a clip stand across the purlin: half the spacing of a row along
+// the grain is asked for (NDS 2018 Commentary Table C12.1.5.7: 10D and 5D, read in
+// one place; EN 1995-1-1 Table 8.6: a1 7d, a2 5d).
+func TestRowAcrossTheGrain(t *testing.T) {
+	j := Joint{Where: "clip", Screw: screw(t, 10, 1.5*inch), Count: 2, Side: sheet, Main: purlin(t, "2x4", "SPF No.2", true), Edge: 30, End: 300, Spacing: 20}
+	d := 0.19 * inch
+	near(t, "along", pick(t, j.Check(Pull{Tension: 100, Design: wind}), "fastener.spacing").Demand, 10*d, 1e-9)
+	j.RowAcross = true
+	near(t, "across", pick(t, j.Check(Pull{Tension: 100, Design: wind}), "fastener.spacing").Demand, 5*d, 1e-9)
+	j.Prebored = true
+	near(t, "across, pre-bored", pick(t, j.Check(Pull{Tension: 100, Design: wind}), "fastener.spacing").Demand, 2.5*d, 1e-9)
+	en := wind
+	en.Basis, en.Duration = checks.EN, timber.Short
+	near(t, "EN", pick(t, j.Check(Pull{Tension: 100, Design: en}), "fastener.spacing").Demand, 5*d, 1e-9)
+}
+
 func TestDistancesBothSides(t *testing.T) {
 	j := Joint{Where: "clip", Screw: screw(t, 10, 1.5*inch), Count: 2, Side: sheet, Main: purlin(t, "2x4", "SPF No.2", true)}
 	d := 0.19 * inch

@@ -334,6 +334,13 @@ func (j Joint) distances(p Pull) []checks.Check {
 }
 
 // distancesThin: screws below 1/4 in, commentary advice.
+func (j Joint) rowName() string {
+	if j.RowAcross {
+		return "spacing in a row across the grain"
+	}
+	return "spacing in a row"
+}
+
 func (j Joint) distancesThin(p Pull) []distance {
 	const source = "NDS 2018 Commentary Table C12.1.5.7 to 12.1.5.7"
 	// columns: not pre-bored, pre-bored; rows by side piece
@@ -348,8 +355,13 @@ func (j Joint) distancesThin(p Pull) []distance {
 	case tension:
 		end = [2]float64{10, 5}
 	}
-	if wood {
+	switch {
+	case wood && j.RowAcross:
+		row = [2]float64{10, 5}
+	case wood:
 		row = [2]float64{15, 10}
+	case j.RowAcross:
+		row = [2]float64{5, 2.5}
 	}
 	i := 0
 	if j.Prebored {
@@ -359,7 +371,7 @@ func (j Joint) distancesThin(p Pull) []distance {
 	return []distance{
 		{"fastener.edge", "edge distance", source, 2.5 * d, j.Edge, cite.Read, true},
 		{"fastener.end", "end distance", source, end[i] * d, j.End, cite.Read, true},
-		{"fastener.spacing", "spacing in a row", source, row[i] * d, j.Spacing, cite.Read, true},
+		{"fastener.spacing", j.rowName(), source, row[i] * d, j.Spacing, cite.Read, true},
 	}
 }
 
@@ -376,7 +388,7 @@ func (j Joint) distancesThick(p Pull) []distance {
 	return []distance{
 		{"fastener.edge", "edge distance", source, edge * d, j.Edge, cite.Read, false},
 		{"fastener.end", "end distance", source, end * d, j.End, cite.Read, false},
-		{"fastener.spacing", "spacing in a row", source, 4 * d, j.Spacing, cite.Read, false},
+		{"fastener.spacing", j.rowName(), source, 4 * d, j.Spacing, cite.Read, false},
 	}
 }
 
@@ -386,6 +398,9 @@ func (j Joint) distancesEN(p Pull) []distance {
 	source, standing := "EN 1995-1-1 Table 8.6", cite.Read
 	d := j.Screw.D
 	edge, end, row := 4*d, 10*d, 7*d
+	if j.RowAcross { // a2 of Table 8.6, and not less than a2 of Table 8.2: 5 d, pre-drilled 3 d to 4 d
+		row = 5 * d
+	}
 	if p.Lateral > 0 {
 		source, standing = "EN 1995-1-1 Tables 8.2, 8.6", cite.Memory
 		sin, cos := math.Sincos(p.Angle * math.Pi / 180)
@@ -405,6 +420,9 @@ func (j Joint) distancesEN(p Pull) []distance {
 			end = math.Max(end, (10+5*cos)*d)
 			row = math.Max(row, pick(5+5*cos, 5+7*cos)*d)
 		}
+		if j.RowAcross {
+			row = 5 * d
+		}
 		if d > 6 {
 			end = math.Max(end, math.Max(7*d, 80))
 		}
@@ -412,6 +430,6 @@ func (j Joint) distancesEN(p Pull) []distance {
 	return []distance{
 		{"fastener.edge", "edge distance", source, edge, j.Edge, standing, false},
 		{"fastener.end", "end distance", source, end, j.End, standing, false},
-		{"fastener.spacing", "spacing in a row", source, row, j.Spacing, standing, false},
+		{"fastener.spacing", j.rowName(), source, row, j.Spacing, standing, false},
 	}
 }

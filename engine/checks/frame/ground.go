@@ -320,13 +320,19 @@ func (r *runner) footing(f Footing) {
 		{Symbol: "T", What: "uplift at the post with the roof's own weight taken off, " + uplift.Combination + r.expression(uplift.Combination), Value: math.Max(0, -n), Unit: "N", Source: "reactions of the members above", Standing: cite.Computed},
 		{Symbol: "W", What: "weight of the footing, no soil and no skin friction counted", Value: weight, Unit: "N", Equation: "b · l · t · γ", Inputs: []cite.Term{cite.In("b", f.Width, "mm"), cite.In("l", f.Length, "mm"), cite.In("t", f.Depth, "mm"), cite.In("γ", density, "N/mm³")}, Source: "as given; plain concrete 22.8 kN/m³", Standing: cite.Given},
 		{Symbol: "R", What: "weight that counts", Value: share * weight, Unit: "N", Equation: "f · W", Inputs: []cite.Term{cite.In("f", share, ""), cite.In("W", weight, "N")}, Source: source, Standing: cite.Read}}
-	bearing.Trace = []cite.Step{given("N", "force of the post", downRow.of(axial), "N"), given("W", "weight of the footing", weight, "N"), given("soil", "bearing pressure of the soil", f.Soil, "MPa")}
+	bearing.Trace = []cite.Step{given("N", "force of the post", downRow.of(axial), "N"), given("W", "weight of the footing", weight, "N"), given("soil", "bearing pressure of the soil", f.Soil, "MPa"),
+		{Symbol: "p", What: "pressure under the footing", Value: bearing.Demand, Unit: "MPa", Equation: "(N + f · W) / (b · l)", Source: "statics", Standing: cite.Computed,
+			Inputs: []cite.Term{cite.In("N", math.Max(0, downRow.of(axial)), "N"), cite.In("f", math.Max(downRow.dead(r.in), 1), ""), cite.In("W", weight, "N"), cite.In("b", f.Width, "mm"), cite.In("l", f.Length, "mm")}}}
 	if uplift.Verdict == checks.Exceeds {
 		share = uplift.Capacity / weight
 		uplift.Findings = append(uplift.Findings, cite.Finding{Level: cite.Warn, Code: "frame-footing-light", Where: where, What: "the footing is too light for the uplift",
 			Why: fmt.Sprintf("%.0f N of concrete are needed, %.0f N are there", uplift.Demand/share, weight), Source: source, Do: fmt.Sprintf("pour at least %.3f m³", uplift.Demand/share/density/1e9)})
 	}
 	r.hold(*uplift)
+	if downRow.row.Rule.Method == combine.LRFD && f.Soil > 0 {
+		r.skip("frame.footing-soil", where, "pressure on the soil", "the bearing pressure of the soil is an allowable stress and the combinations are not", "IBC Table 1806.2", "run the footing with the allowable-stress combinations (method: ASD)")
+		return
+	}
 	if f.Soil == 0 {
 		r.skip("frame.footing-soil", where, "pressure on the soil", "the bearing pressure of the soil was not given", "IBC Table 1806.2", fmt.Sprintf("give it; needed here: %.0f kPa", bearing.Demand*1000))
 		return

@@ -261,7 +261,7 @@ func inRange(quantity string, v, low, high float64, unit string) error {
 		return nil
 	}
 	return &cite.Outside{Code: "snow-" + strings.ReplaceAll(quantity, " ", "-") + "-outside", Method: "the snow calculation",
-		Quantity: quantity, Value: v, Low: low, High: high, Unit: unit, Do: "check the " + quantity + " and its unit"}
+		Quantity: quantity, Value: v, Low: low, High: high, Unit: unit, Source: "ASCE 7 chapter 7, EN 1991-1-3: range of this program", Do: "check the " + quantity + " and its unit"}
 }
 
 // lowerLength is the length of the cover away from that edge.

@@ -213,7 +213,7 @@ func checkRoof(s Site, r Roof) (outline []Point, findings []cite.Finding) {
 		c.stop("wind-slope", fmt.Sprintf("the roof slope is %v degrees", r.SlopeDeg), "it has to be a number from 0 to below 90", "", "measure rise and run again")
 	}
 	if !positive(r.MeanHeight) || r.MeanHeight > heightLimitM {
-		c.stop("wind-height", fmt.Sprintf("the mean roof height is %v m", r.MeanHeight), fmt.Sprintf("it has to lie between 0 and %d m", heightLimitM), "", "enter the height above ground in metres")
+		c.stop("wind-height", fmt.Sprintf("the mean roof height is %v m", r.MeanHeight), fmt.Sprintf("it has to lie between 0 and %d m", heightLimitM), "", "enter the height above ground")
 	} else if r.MeanHeight > tallForLightRoofM {
 		c.warn("wind-height-unusual", fmt.Sprintf("the mean roof height is %.4g m", r.MeanHeight), "a light roof is rarely that high", "judgement, no clause", "check the unit")
 	}
@@ -222,7 +222,7 @@ func checkRoof(s Site, r Roof) (outline []Point, findings []cite.Finding) {
 	}
 	clean, err := cleanOutline(r.Outline)
 	if err != nil {
-		c.stop("wind-outline", err.Error(), "zones and effective areas follow from the outline", "", "give the corners in order, in metres, once each")
+		c.stop("wind-outline", err.Error(), "zones and effective areas follow from the outline", "", "give the corners in order, once each")
 	} else {
 		outline = clean
 		c.ridge(r, extent(clean))
