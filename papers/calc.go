@@ -94,6 +94,9 @@ func (w *calcWriter) front() {
 		if len(top) > 0 {
 			c.Para("**" + rx(w.p).Governing + ":** " + w.say(strings.Join(top, "; ")) + ".")
 		}
+		if over := beyond(pl.Checks); len(over) > 0 {
+			c.Para("**" + rx(w.p).Beyond + ":** " + w.say(strings.Join(over, "; ")) + ".")
+		}
 	}
 	w.stops(c)
 	c.Head(tx(w.p).NotChecked, rx(w.p).NotShort)
@@ -102,6 +105,18 @@ func (w *calcWriter) front() {
 	w.site(c)
 	c.Head(tx(w.p).Assumed, "")
 	c.Bullets(w.sayAll(w.p.Assumed)...)
+}
+
+// beyond lists every comparison that exceeds its figure, advice on distances too:
+// none of them may stand on a later page alone.
+func beyond(r *chain.Result) []string {
+	var out []string
+	for n, k := range made(r) {
+		if k.Verdict == checks.Exceeds {
+			out = append(out, fmt.Sprintf("%d %s, %s %s", n+1, k.Where, k.What, sheets.Use(k.Utilisation)))
+		}
+	}
+	return out
 }
 
 // briefly cuts the reason and the remedy off what was not checked.
@@ -139,9 +154,11 @@ func (w *calcWriter) say(s string) string {
 }
 
 func (w *calcWriter) sayAll(in []string) []string {
-	out := make([]string, len(in))
-	for i, s := range in {
-		out[i] = w.say(s)
+	var out []string
+	for _, s := range in {
+		if t := w.say(s); !slices.Contains(out, t) {
+			out = append(out, t)
+		}
 	}
 	return out
 }

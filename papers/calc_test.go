@@ -85,6 +85,9 @@ func TestCalculationReport(t *testing.T) {
 				t.Errorf("%s: the report does not say %q", name, want)
 			}
 		}
+		if strings.Contains(text, "%!") {
+			t.Errorf("%s: a text was filled in wrongly", name)
+		}
 		for _, bad := range []string{" safe ", "approved", "code-compliant"} {
 			if strings.Contains(strings.ToLower(text), bad) {
 				t.Errorf("%s: the report says %q", name, bad)
