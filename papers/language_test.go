@@ -138,4 +138,3 @@ func TestSiteSheetIsShort(t *testing.T) {
 		}
 	}
 }
-

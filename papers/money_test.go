@@ -66,7 +66,6 @@ func TestTotalWorkedOutAgain(t *testing.T) {
 	}
 }
 
-
 // cents6 takes a ratio or hours to six decimals, as they are priced.
 func cents6(f float64) *big.Rat {
 	return new(big.Rat).SetFrac(big.NewInt(int64(f*1e6+0.5)), big.NewInt(1e6))
