@@ -14,6 +14,7 @@ import (
 
 	"seamwright/engine/catalogue"
 	"seamwright/engine/checks"
+	"seamwright/engine/checks/fastener"
 	"seamwright/engine/checks/frame"
 	"seamwright/engine/checks/plate"
 	"seamwright/engine/checks/timber"
@@ -219,7 +220,24 @@ func (r *runner) surface() {
 			}
 		}
 	}
+	r.through(seen)
 	r.listSkipped()
+}
+
+// through says that clip screws come out below, also where no check of them
+// could be made: the grade is unknown, the strip too thin to be graded, the screw
+// declared, or no wind known. It is plain geometry.
+func (r *runner) through(seen map[string]bool) {
+	depth := r.in.Plane.Purlins.Depth
+	screw := r.in.System.ClipScrew.Length.MM()
+	if depth == nil || screw <= 0 || seen["fastener-throughclip screws"] {
+		return
+	}
+	j := fastener.Joint{Screw: fastener.Screw{Length: screw}, Side: r.side(), Depth: depth.MM()}
+	if out := j.Reach().Out; out > 0 {
+		r.say(finding.Stop, "fastener-through", "clips", fmt.Sprintf("a clip screw of %s reaches %s out of a purlin %s deep", r.amount(screw, "mm"), r.amount(out, "mm"), r.amount(depth.MM(), "mm")),
+			"only the thread inside the timber holds, the point splits the lower edge and stands out where hands and heads pass", "geometry; NDS 2018 12.1.5.6, EN 1995-1-1 8.7.2", fmt.Sprintf("use a screw no longer than %s, or a deeper purlin", r.amount(depth.MM()+j.Side.Thickness, "mm")))
+	}
 }
 
 // missingData are the codes of inputs that nobody gave.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand"
+	"slices"
 	"strings"
 	"testing"
 
@@ -333,6 +334,46 @@ func TestScrewLongerThanThePurlinIsDeep(t *testing.T) {
 		}
 	}
 	t.Error("nothing is said of a 2 1/2 in screw in a purlin 1 1/2 in deep")
+}
+
+// It comes out below whether or not the strip can be graded, the grade is known
+// or the wind was given.
+func TestScrewThroughIsGeometry(t *testing.T) {
+	thin := []string{"width: 1 1/2\"\n      depth: 5 1/2\"", "width: 3 1/2\"\n      depth: 1\""}
+	for name, more := range map[string][]string{"ungraded": nil, "no such species": {"Douglas Fir-Larch No.2", "Dogwood No.9"}, "wind refused": {"    exposure: B\n", ""}} {
+		s := layOut(t, change(t, "lean-16x12.yaml", append(append([]string{}, thin...), more...)...))
+		_, found := s.all()
+		n := 0
+		for _, f := range found {
+			if f.Code == "fastener-through" && f.Level == finding.Stop && strings.Contains(f.What, "in") {
+				n++
+			}
+		}
+		if n != 1 {
+			t.Errorf("%s: %d findings on a 1 1/2 in screw in a strip 1 in deep", name, n)
+		}
+	}
+	s := layOut(t, read(t, "lean-16x12.yaml"))
+	if _, found := s.all(); slices.ContainsFunc(found, func(f finding.Finding) bool { return f.Code == "fastener-through" }) {
+		t.Error("a screw is said to come out of a deep purlin")
+	}
+}
+
+// A figure without wind or snow must not read like one with it.
+func TestAbsentLoadsAreInTheVerdict(t *testing.T) {
+	for _, c := range []struct{ name, cut, want string }{
+		{"exposure missing", "    exposure: B\n", "wind load"}, {"snow of another edition", "    edition: ASCE 7-22\n", "snow load"},
+	} {
+		with := ""
+		if c.want == "snow load" {
+			with = "    edition: ASCE 7-16\n"
+		}
+		s := layOut(t, change(t, "lean-16x12.yaml", c.cut, with))
+		r, _ := s.all()
+		if !strings.HasPrefix(r.Overall.Text, "no "+c.want+" is in these figures") || !slices.Contains(r.Overall.Missing, c.want) || r.Overall.Verdict != "not verifiable" {
+			t.Errorf("%s: %s: %s", c.name, r.Overall.Verdict, r.Overall.Text)
+		}
+	}
 }
 
 // The inverse has to agree with the checks it turns round.

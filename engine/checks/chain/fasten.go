@@ -336,7 +336,7 @@ func (r *runner) side() fastener.Side {
 // seam, that is across the purlin's top face.
 func (r *runner) clipJoint(where string, n int) fastener.Joint {
 	c := r.in.System.Clip
-	j := fastener.Joint{Where: where, Screw: r.screw(r.in.System.ClipScrew), Count: n, Side: r.side(), Main: r.wood.member, Spacing: c.HoleSpacing.MM()}
+	j := fastener.Joint{Where: where, Screw: r.screw(r.in.System.ClipScrew), Count: n, Side: r.side(), Main: r.wood.member, Spacing: c.HoleSpacing.MM(), RowAcross: true}
 	j.Main.Where = where
 	if w := r.in.Plane.Purlins.Width; w != nil {
 		j.Edge = (w.MM() - float64(n-1)*c.HoleSpacing.MM()) / 2

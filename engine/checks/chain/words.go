@@ -2,11 +2,14 @@ package chain
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
 
 	"seamwright/engine/checks"
+	"seamwright/engine/loads"
+	"seamwright/engine/loads/combine"
 )
 
 // linkOf names the link of the load path a check belongs to.
@@ -67,6 +70,8 @@ func (r *runner) overall() {
 	}
 	o.Uplift = r.weakestUplift()
 	sort.Strings(o.Missing)
+	absent := r.absentLoads()
+	o.Missing = append(o.Missing, absent...)
 	switch {
 	case o.Weakest == nil && len(r.out.Checks) == 0:
 		o.Verdict, o.Text = "not checked", "no link of the load path could be checked"
@@ -83,6 +88,26 @@ func (r *runner) overall() {
 		o.Verdict = "meets what was checked"
 		o.Text = fmt.Sprintf("the most used link is %s, to %s of its capacity (%s)", o.Weakest.Where, percent(o.Weakest.Utilisation), o.Weakest.What)
 	}
+	if len(absent) > 0 && o.Verdict != "not checked" {
+		o.Text = "no " + strings.Join(absent, " and no ") + " is in these figures; " + o.Text
+	}
+}
+
+// absentLoads names wind and snow when no case of them could be made: figures
+// without them say little of a light roof.
+func (r *runner) absentLoads() []string {
+	l := r.in.Loads
+	if l == nil {
+		return nil
+	}
+	var out []string
+	if !slices.ContainsFunc(l.Cases, func(c loads.Case) bool { return c.Action == combine.Wind }) {
+		out = append(out, "wind load")
+	}
+	if l.Snow == nil {
+		out = append(out, "snow load")
+	}
+	return out
 }
 
 // strength tells checks that hold the roof up or down from the rest.
