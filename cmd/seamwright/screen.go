@@ -104,7 +104,10 @@ func (s *screen) findings() {
 			text += " (" + f.Source + ")"
 		}
 		if f.Do != "" {
-			text += ". " + upper(f.Do) + "."
+			text += ". " + strings.TrimRight(upper(f.Do), ".")
+			if !strings.HasSuffix(text, "?") {
+				text += "."
+			}
 		}
 		s.row(marks[f.Level], s.say(text))
 	}
