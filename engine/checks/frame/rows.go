@@ -340,13 +340,14 @@ func heavier(a, b checks.Check) bool {
 func splitAtSupports(loads []timber.Load, supports []Support) (parts []timber.Load, span []int) {
 	cut := func(x float64) int {
 		n := 0
-		for _, s := range supports {
-			if x > s.At {
+		for i := range supports {
+			if x > supports[i].At {
 				n++
 			}
 		}
 		return n
 	}
+	parts, span = make([]timber.Load, 0, len(loads)+len(supports)), make([]int, 0, len(loads)+len(supports))
 	for _, l := range loads {
 		if l.To <= l.From {
 			parts, span = append(parts, l), append(span, cut(l.From))
@@ -354,8 +355,11 @@ func splitAtSupports(loads []timber.Load, supports []Support) (parts []timber.Lo
 		}
 		from := l.From
 		rate := (l.Q2 - l.Q1) / (l.To - l.From)
-		for _, s := range append(slices.Clone(supports), Support{At: l.To}) {
-			to := math.Min(s.At, l.To)
+		for i := range len(supports) + 1 {
+			to := l.To
+			if i < len(supports) {
+				to = math.Min(supports[i].At, l.To)
+			}
 			if to <= from {
 				continue
 			}

@@ -65,14 +65,15 @@ type base struct {
 func (c *core) assemble() *band {
 	ny := len(c.y)
 	m := newBand(dofs*c.nodes(), dofs*(ny+2)-1)
-	type size struct{ hx, hy float64 }
+	type size struct{ hx, hy uint64 }
 	seen := map[size]*[12][12]float64{}
 	for i := 0; i+1 < len(c.x); i++ {
 		for j := 0; j+1 < ny; j++ {
-			h := size{c.x[i+1] - c.x[i], c.y[j+1] - c.y[j]}
+			hx, hy := c.x[i+1]-c.x[i], c.y[j+1]-c.y[j]
+			h := size{alike(hx), alike(hy)}
 			s := seen[h]
 			if s == nil {
-				s = mitc4(c.k, h.hx, h.hy)
+				s = mitc4(c.k, hx, hy)
 				seen[h] = s
 			}
 			n := [4]int{c.node(i, j), c.node(i+1, j), c.node(i+1, j+1), c.node(i, j+1)}
@@ -109,6 +110,10 @@ func (c *core) assemble() *band {
 	}
 	return m
 }
+
+// alike is one number for sizes that differ by rounding only, by less than one part
+// in 10¹⁰: equal elements of a mesh are computed once.
+func alike(v float64) uint64 { return (math.Float64bits(v) + 1<<17) >> 18 }
 
 // at3 is the part of row 3 block + r in the columns of block col.
 func (m *band) at3(block, r, col int) []float64 {
