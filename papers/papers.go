@@ -179,6 +179,10 @@ func titleBlock(p plan.Plan, o Options, title, hash string, n, of int) draft.Tit
 	if !o.Date.IsZero() {
 		date = o.Date.Format("2006-01-02")
 	}
+	switch title { // papers that nobody marks or saws by
+	case tx(p).SupplyTitle, tx(p).GoodsTitle, tx(p).CareTitle, tx(p).BuiltTitle, tx(p).PermitTitle, tx(p).CalcTitle:
+		state = tx(p).IsIssued
+	}
 	if finding.HasStop(p.Findings) {
 		state = tx(p).IsStopped
 	}

@@ -6,7 +6,9 @@ import (
 	"math"
 	"math/rand"
 	"slices"
+	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"seamwright/drawing/scene"
 	"seamwright/drawing/sheets/words"
@@ -149,6 +151,11 @@ func legible(t *testing.T, name string, p plan.Plan, kinds ...string) {
 
 func clean(t *testing.T, name string, s *scene.Sheet) {
 	t.Helper()
+	for _, text := range texts(s) {
+		if strings.ContainsRune(text, utf8.RuneError) || strings.Contains(text, "%!") {
+			t.Errorf("%s: broken letters or format in %q", name, text)
+		}
+	}
 	for _, f := range scene.Check(s) {
 		t.Errorf("%s: %s", name, f)
 	}

@@ -566,4 +566,5 @@ var english = Table{
 	VanHow:         "tick before leaving the yard",
 	FmtAssumedLine: "**Assumed:** %d points, listed in the permit set.",
 	MiddleWord:     "middle",
+	IsIssued:       "as issued",
 }

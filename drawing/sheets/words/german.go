@@ -566,4 +566,5 @@ var german = Table{
 	VanHow:         "abhaken vor der Abfahrt",
 	FmtAssumedLine: "**Angenommen:** %d Punkte, genannt in der Antragsmappe.",
 	MiddleWord:     "Mitte",
+	IsIssued:       "wie ausgegeben",
 }

@@ -582,6 +582,7 @@ type Table struct {
 	VanHow         string
 	FmtAssumedLine string
 	MiddleWord     string
+	IsIssued       string
 }
 
 // The languages a job may ask for.
