@@ -64,6 +64,15 @@ func Quote(ps []plan.Plan, terms Terms, o Options) ([]*scene.Sheet, error) {
 	return w.paper.Sheets()
 }
 
+// QuotePDF is the quote as a file; nil if there is nothing to price.
+func QuotePDF(ps []plan.Plan, terms Terms, o Options) ([]byte, error) {
+	made, err := Quote(ps, terms, o)
+	if err != nil || len(made) == 0 {
+		return nil, err
+	}
+	return PDF(ps[0], o, tx(ps[0]).QuoteTitle, made)
+}
+
 func anyStop(ps []plan.Plan) bool {
 	for _, p := range ps {
 		if finding.HasStop(p.Findings) {

@@ -42,17 +42,13 @@ func (c quoteCmd) Run(s streams) error {
 	if err != nil {
 		return err
 	}
-	made, err := papers.Quote(ps, papers.TermsOf(ps[0]), o)
+	b, err := papers.QuotePDF(ps, papers.TermsOf(ps[0]), o)
 	if err != nil {
 		return err
 	}
 	c.print(s, ps)
-	if len(made) == 0 {
+	if b == nil {
 		return fmt.Errorf("there is nothing to price yet; seamwright plan %s says why", c.Job)
-	}
-	b, err := papers.PDF(ps[0], o, "Quote", made)
-	if err != nil {
-		return err
 	}
 	if err := writeAll(c.Out, []outFile{{"quote.pdf", b}}); err != nil {
 		return err

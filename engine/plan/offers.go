@@ -30,6 +30,14 @@ func Offers(in Input, c Choice) ([]Plan, error) {
 	if err != nil {
 		return nil, err
 	}
+	for _, t := range c.Tints {
+		if !slices.ContainsFunc(systems, func(s catalogue.System) bool {
+			return slices.ContainsFunc(s.Tints, func(k catalogue.Tint) bool { return k.Name == t })
+		}) {
+			_, err := chosenTints(systems[0], []string{t})
+			return nil, err
+		}
+	}
 	var inputs []Input
 	for _, s := range systems {
 		tints, err := chosenTints(s, c.Tints)
