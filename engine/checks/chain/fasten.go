@@ -155,8 +155,13 @@ func (r *runner) fasteners() {
 		r.add(checks.Skipped("clip.declared", "clips", "clip in uplift", "no wind pressure is known", "", "give the wind of the site"))
 		return
 	}
-	keep := map[string][]checks.Check{}
-	most := map[string]float64{}
+	type kept struct {
+		hold int
+		pull pulled
+		most float64
+		none bool // nothing is checked there
+	}
+	keep := map[string]kept{}
 	var order []string
 	worst := -1
 	var worstPull pulled
@@ -166,7 +171,9 @@ func (r *runner) fasteners() {
 			r.refuseHolds(err)
 			return
 		}
-		list := r.checkHold(i, p, r.in.System.Clip.ScrewsUsed)
+		bare := p // the calculation is written for the holds that are kept
+		bare.trace = nil
+		list := r.checkHold(i, bare, r.in.System.Clip.ScrewsUsed)
 		c := Clip{ID: h.ID, Seam: h.Seam, Purlin: h.Purlin, U: h.At.U.MM(), V: h.At.V.MM(), Channel: h.Channel, Zone: h.Pressure.UpZone, Area: h.Area, Share: r.share[i], Up: p.up, Combination: p.design.Combination}
 		for _, k := range list {
 			if k.Verdict == checks.NotChecked {
@@ -183,11 +190,12 @@ func (r *runner) fasteners() {
 		}
 		r.out.Clips = append(r.out.Clips, c)
 		kind := fmt.Sprint(h.Channel, h.Pressure.UpZone)
-		if _, ok := keep[kind]; !ok {
+		k, ok := keep[kind]
+		if !ok {
 			order = append(order, kind)
 		}
-		if rank := c.Utilisation + 1e-9*p.up; keep[kind] == nil || rank > most[kind] {
-			keep[kind], most[kind] = list, rank
+		if rank := c.Utilisation + 1e-9*p.up; !ok || k.none || rank > k.most {
+			keep[kind] = kept{i, p, rank, list == nil}
 		}
 		if !h.Channel && (worst < 0 || p.up > worstPull.up) {
 			worst, worstPull = i, p
@@ -195,7 +203,7 @@ func (r *runner) fasteners() {
 	}
 	distances := false
 	for _, k := range order {
-		for _, c := range keep[k] {
+		for _, c := range r.checkHold(keep[k].hold, keep[k].pull, r.in.System.Clip.ScrewsUsed) {
 			if strings.HasPrefix(k, "false") && detail(c) { // alike for every clip
 				if distances {
 					continue

@@ -219,7 +219,6 @@ func (s *study) limit(terms []term) float64 {
 // partial is a case solved under one pattern.
 type partial struct {
 	pattern pattern
-	note    string
 	solved  [familyCount]*unit
 }
 
@@ -251,7 +250,7 @@ func (s *study) patterns(v variant) (of int, list []partial, err error) {
 			patterns = snowPatterns(count)
 		}
 		for _, p := range patterns {
-			one := partial{pattern: p, note: fmt.Sprintf(", %s by span %v", k.ID, []float64(p))}
+			one := partial{pattern: p}
 			for family, loads := range s.on.loads[f.c] {
 				if family == horizontal {
 					continue
@@ -293,7 +292,8 @@ func (s *study) under(loads []timber.Load, p pattern, count, first int) (*unit, 
 
 // told says how a combination was taken, for the note of the governing one.
 type told struct {
-	pattern string
+	by      string // case taken by a pattern
+	pattern pattern
 	point   float64 // concentrated load, N
 	at      float64
 }
@@ -302,7 +302,10 @@ func (t told) String() string {
 	if t.point != 0 {
 		return fmt.Sprintf(", concentrated load of %.0f N at %.0f mm", t.point, t.at)
 	}
-	return t.pattern
+	if t.by != "" {
+		return fmt.Sprintf(", %s by span %v", t.by, []float64(t.pattern))
+	}
+	return ""
 }
 
 // each hands over the terms of every combination of the limit states, with its
@@ -318,7 +321,7 @@ func (s *study) each(visit func(timber.Design, variant, []term, told), states ..
 			return err
 		}
 		for i := range patterns {
-			visit(v.design, v.variant, s.terms(v.factors, of, &patterns[i].solved), told{pattern: patterns[i].note})
+			visit(v.design, v.variant, s.terms(v.factors, of, &patterns[i].solved), told{by: s.in.Table.Cases[of].ID, pattern: patterns[i].pattern})
 		}
 	}
 	return s.point(visit)
@@ -365,6 +368,22 @@ func (s *study) point(visit func(timber.Design, variant, []term, told)) error {
 	return nil
 }
 
+// reach is the largest of each demand found so far in one design situation.
+type reach struct {
+	design          timber.Design
+	sag, hog, shear float64
+	down            []float64
+}
+
+func newReach(d timber.Design, supports int) reach {
+	none := math.Inf(-1)
+	r := reach{d, none, none, none, make([]float64, supports)}
+	for i := range r.down {
+		r.down[i] = none
+	}
+	return r
+}
+
 // member makes every check of one member.
 func (r *runner) member(at int) error {
 	m := &r.in.Members[at]
@@ -377,20 +396,27 @@ func (r *runner) member(at int) error {
 	s := r.study(at, m.Kind)
 	var top, bottom, shear worst
 	bearing := make([]worst, len(m.Supports))
+	var reached []reach
 	err := s.each(func(d timber.Design, _ variant, terms []term, note told) {
-		put := func(w *worst, before, value float64) {
-			if value > before || math.IsInf(before, -1) {
+		at := slices.IndexFunc(reached, func(o reach) bool { return same(o.design, d) })
+		if at < 0 {
+			at = len(reached)
+			reached = append(reached, newReach(d, len(m.Supports)))
+		}
+		most := &reached[at]
+		put := func(w *worst, before *float64, value float64) {
+			if value > *before {
+				*before = value
 				w.put(d, value, note.String())
 			}
 		}
 		for i, v := range s.reactions(terms) {
-			put(&bearing[i], bearing[i].most(d), math.Max(0, v))
+			put(&bearing[i], &most.down[i], math.Max(0, v))
 		}
-		sag0, hog0, shear0 := top.most(d), bottom.most(d), shear.most(d)
-		sag, hog, v := s.beyond(terms, sag0, hog0, shear0)
-		put(&top, sag0, sag)
-		put(&bottom, hog0, hog)
-		put(&shear, shear0, v)
+		sag, hog, v := s.beyond(terms, most.sag, most.hog, most.shear)
+		put(&top, &most.sag, sag)
+		put(&bottom, &most.hog, hog)
+		put(&shear, &most.shear, v)
 	}, combine.Strength, combine.Exceptional)
 	if err != nil {
 		return err
@@ -483,26 +509,29 @@ func (r *runner) bending(id, what string, s *study, w *worst, between float64, i
 }
 
 func (r *runner) bearing(s *study, w []worst) {
+	at := -1
 	var best checks.Check
-	found := false
-	for i, sup := range s.m.Supports {
-		if sup.Bearing == 0 {
+	run := func(i int, p peak) checks.Check {
+		sup := &s.m.Supports[i]
+		end := math.Max(0, math.Min(sup.At, s.m.Length-sup.At)-sup.Bearing/2)
+		return r.traced(p.of(s.m.Timber).Bearing(p.value, sup.Bearing, end, p.design), p, "R", "N")
+	}
+	for i := range s.m.Supports {
+		if s.m.Supports[i].Bearing == 0 {
 			continue
 		}
-		end := math.Max(0, math.Min(sup.At, s.m.Length-sup.At)-sup.Bearing/2)
-		c, ok := w[i].check(func(p peak) checks.Check {
-			return r.traced(p.of(s.m.Timber).Bearing(p.value, sup.Bearing, end, p.design), p, "R", "N")
-		})
-		if ok && (!found || heavier(c, best)) {
-			best, found = c, true
-			best.What += fmt.Sprintf(" on the support at %.0f mm", sup.At)
+		_, c := w[i].governing(func(p peak) checks.Check { return run(i, p) })
+		if len(w[i].items) > 0 && (at < 0 || heavier(c, best)) {
+			at, best = i, c
 		}
 	}
-	if !found {
+	if at < 0 {
 		r.skip("timber.bearing", name(s.m.Kind, s.m.ID), "bearing on its supports", "no bearing length was given", "NDS 2018 3.10.2; EN 1995-1-1 6.1.5", "give the length of contact on what carries it")
 		return
 	}
-	r.add(best)
+	c, _ := w[at].check(func(p peak) checks.Check { return run(at, p) })
+	c.What += fmt.Sprintf(" on the support at %.0f mm", s.m.Supports[at].At)
+	r.add(c)
 }
 
 // biaxial checks a purlin on a slope, or a beam pushed sideways, in both

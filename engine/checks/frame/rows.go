@@ -304,22 +304,28 @@ func (w *worst) putBoth(d timber.Design, value, also float64, note string) {
 // is false when there was no demand at all. The calculation is written for the
 // governing one alone.
 func (w *worst) check(run func(peak) checks.Check) (checks.Check, bool) {
+	switch len(w.items) {
+	case 0:
+		return checks.Check{}, false
+	case 1:
+		return run(w.items[0]), true
+	}
+	i, _ := w.governing(run)
+	return run(w.items[i]), true
+}
+
+// governing finds the governing demand and its check without the calculation; -1
+// when there was no demand.
+func (w *worst) governing(run func(peak) checks.Check) (int, checks.Check) {
 	best := -1
 	var found checks.Check
 	for i, p := range w.items {
 		p.bare = true
-		if len(w.items) == 1 {
-			best = 0
-			break
-		}
 		if c := run(p); best < 0 || heavier(c, found) {
 			best, found = i, c
 		}
 	}
-	if best < 0 {
-		return checks.Check{}, false
-	}
-	return run(w.items[best]), true
+	return best, found
 }
 
 // heavier says that a replaces b as the result to show: a check that could not

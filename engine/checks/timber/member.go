@@ -230,6 +230,9 @@ func (m Member) Shear(v float64, d Design) checks.Check {
 		c.Capacity, c.Trace = f*psi, append(steps, demand)
 	}
 	c.Demand = demand.Value
+	if m.bare {
+		c.Trace = nil
+	}
 	return checks.Compare(c)
 }
 
@@ -265,6 +268,9 @@ func (m Member) Bearing(r, lb, end float64, d Design) checks.Check {
 		cb, step := BearingFactor(lb, end)
 		f, steps := m.adjust(perpValue, d)
 		c.Capacity = f * cb * psi
+		if m.bare {
+			return checks.Compare(c)
+		}
 		c.Trace = append(append(steps, step), cite.Step{Symbol: "Fc⊥'·Cb", What: "design value with bearing factor", Value: f * cb, Unit: "psi",
 			Equation: "Fc⊥' · Cb", Inputs: []cite.Term{cite.In("Fc⊥'", f, "psi"), cite.In("Cb", cb, "")}, Source: "NDS 2018 Table 4.3.1", Standing: cite.Computed})
 	}
