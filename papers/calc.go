@@ -7,6 +7,8 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"seamwright/drawing/scene"
 	"seamwright/drawing/scene/draft"
@@ -105,6 +107,41 @@ func (w *calcWriter) front() {
 	w.site(c)
 	c.Head(tx(w.p).Assumed, "")
 	c.Bullets(w.sayAll(w.p.Assumed)...)
+	if notes := w.noticed(); len(notes) > 0 {
+		c.Head(rx(w.p).Noticed, "")
+		c.Bullets(notes...)
+	}
+}
+
+// noticed are the warnings and notes on loads and checks: conditions that the
+// figures rest on, such as how much of the space beneath the roof may be filled.
+func (w *calcWriter) noticed() []string {
+	var in []string
+	for _, pl := range w.p.Planes {
+		var all []finding.Finding
+		if pl.Loads != nil {
+			all = append(all, pl.Loads.Findings...)
+		}
+		if pl.Checks != nil {
+			all = append(all, pl.Checks.Findings...)
+		}
+		for _, f := range all {
+			if f.Level == finding.Stop {
+				continue // among the stops
+			}
+			text := sentence(f.What)
+			for _, part := range []string{f.Why, f.Do} {
+				if part != "" {
+					text += " " + sentence(part)
+				}
+			}
+			if f.Source != "" {
+				text += " (" + f.Source + ")"
+			}
+			in = append(in, text)
+		}
+	}
+	return w.sayAll(in)
 }
 
 // beyond lists every comparison that exceeds its figure, advice on distances too:
@@ -167,7 +204,12 @@ func sentence(s string) string {
 	if s == "" {
 		return s
 	}
-	return strings.ToUpper(s[:1]) + strings.TrimSuffix(s[1:], ".") + "."
+	r, n := utf8.DecodeRuneInString(s)
+	s = string(unicode.ToUpper(r)) + strings.TrimSuffix(s[n:], ".")
+	if strings.HasSuffix(s, "?") {
+		return s
+	}
+	return s + "."
 }
 
 func (w *calcWriter) stops(c *flow.Column) {
@@ -348,7 +390,11 @@ func (w *calcWriter) requests(c *flow.Column, r *chain.Result) {
 			continue
 		}
 		c.Head(tx(w.p).CalcRequest, fmt.Sprint(q.Sign))
-		t := flow.Table{Cols: []flow.Col{{Head: tx(w.p).CalcZone, Bold: true}, {Head: tx(w.p).CalcAllowable, Align: scene.Right}, {Head: tx(w.p).CalcStrength, Align: scene.Right}}}
+		allowable, strength := tx(w.p).CalcAllowable, tx(w.p).CalcStrength
+		if r.Basis == checks.EN {
+			allowable, strength = rx(w.p).Characteristic, rx(w.p).Design
+		}
+		t := flow.Table{Cols: []flow.Col{{Head: tx(w.p).CalcZone, Bold: true}, {Head: allowable, Align: scene.Right}, {Head: strength, Align: scene.Right}}}
 		zones := append(q.Card.Zones[:0:0], q.Card.Zones...)
 		sort.SliceStable(zones, func(a, b int) bool { return zones[a].Name < zones[b].Name })
 		for _, z := range zones {

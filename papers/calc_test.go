@@ -80,7 +80,7 @@ func TestCalculationReport(t *testing.T) {
 			}
 		}
 		text := wordsOf(made)
-		for _, want := range []string{"not a sealed document", "Not checked", "memory", "Combinations", "Reactions"} {
+		for _, want := range []string{"not a sealed document", "Not checked", "memory", "Combinations", "Reactions", "Conditions and remarks"} {
 			if !strings.Contains(text, want) {
 				t.Errorf("%s: the report does not say %q", name, want)
 			}

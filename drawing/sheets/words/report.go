@@ -18,6 +18,7 @@ type Report struct {
 	ReactionPair                                                      string
 	NoComponent                                                       string
 	NotShort                                                          string
+	Noticed, Characteristic, Design                                   string
 	Beyond                                                            string // comparisons that exceed their figure
 	Partly                                                            string // a link of which some checks were made and some not
 	Governing                                                         string
@@ -42,8 +43,9 @@ var report = map[string]*Report{
 		NoComponent:  "Cases without an entry put nothing on these supports: wind on components acts on the parts, main wind force on the whole.",
 		NotShort:     "none of this is covered by any figure below; reasons and what to give follow the checks",
 		Governing:    "Most used",
-		Beyond:       "Beyond their figure (number of the check)",
-		Partly:       "rest not checked",
+		Noticed:      "Conditions and remarks", Characteristic: "characteristic", Design: "design value (γ · characteristic)",
+		Beyond: "Beyond their figure (number of the check)",
+		Partly: "rest not checked",
 	},
 	German: {
 		AtDemand: "Beim größten dieser Werte, gerechnet von gehaltener bis freier Naht:", Closes: "die Naht schließt sich um %.1f bis %.1f°", Opens: "die Naht öffnet sich um %.1f bis %.1f°",
@@ -63,8 +65,9 @@ var report = map[string]*Report{
 		NoComponent:  "Lastfälle ohne Eintrag belasten diese Auflager nicht: Wind auf Bauteile wirkt auf die Teile, Wind auf das Ganze auf das Tragwerk.",
 		NotShort:     "nichts davon ist durch eine Zahl unten gedeckt; Gründe und was fehlt stehen nach den Nachweisen",
 		Governing:    "Am höchsten ausgenutzt",
-		Beyond:       "Über ihrem Grenzwert (Nummer des Nachweises)",
-		Partly:       "Rest nicht geprüft",
+		Noticed:      "Bedingungen und Hinweise", Characteristic: "charakteristisch", Design: "Bemessungswert (γ · charakteristisch)",
+		Beyond: "Über ihrem Grenzwert (Nummer des Nachweises)",
+		Partly: "Rest nicht geprüft",
 	},
 }
 

@@ -216,7 +216,11 @@ func (r *runner) surface() {
 		if key := "over" + c.ID + linkOf(c); c.Verdict == checks.Exceeds && !seen[key] {
 			seen[key] = true // the most used place stands for the rest
 			if !stops(c.Findings) {
-				r.say(overLevel(c), "check."+c.ID, c.Where, r.exceedText(c), "demand is larger than capacity in "+orNothing(c.Combination), c.Source, remedy(c))
+				why := "demand is larger than capacity in " + orNothing(c.Combination)
+				if detail(c) {
+					why = "screws too close to an edge or to each other split the wood"
+				}
+				r.say(overLevel(c), "check."+c.ID, c.Where, r.exceedText(c), why, c.Source, remedy(c))
 			}
 		}
 	}
@@ -311,7 +315,12 @@ func overLevel(c checks.Check) finding.Level {
 		return finding.Warn
 	}
 	if detail(c) {
-		return finding.Note
+		for _, f := range c.Findings {
+			if f.Code == "fastener-distance-advisory" {
+				return finding.Note // advice of a commentary
+			}
+		}
+		return finding.Warn // a table of the standard
 	}
 	return finding.Stop
 }
