@@ -28,13 +28,6 @@ func newBand(n, half int) *band {
 	return m
 }
 
-// clone copies m.
-func (m *band) clone() *band {
-	c := *m
-	c.a = append([]float64(nil), m.a...)
-	return &c
-}
-
 // add adds v to entry (i, j), i >= j.
 func (m *band) add(i, j int, v float64) {
 	m.a[i*m.width+j-3*(i/3-m.bw)] += v

@@ -39,9 +39,13 @@ type core struct {
 	links   []link
 	anchors []link // fictitious springs of the open base, taken out again exactly
 	soft    float64
-	raw     *band // assembled, not factored; both bases start from it
 	bases   [2]*base
+
+	elements map[size]*[12][12]float64 // stiffness of a plate element by its size
 }
+
+// size of a mesh element; those that differ by rounding alone are one.
+type size struct{ hx, hy uint64 }
 
 // The two bases: every one-node link pulling (purlin nodes open), or every one
 // pushing (purlin nodes closed).
@@ -65,16 +69,17 @@ type base struct {
 func (c *core) assemble() *band {
 	ny := len(c.y)
 	m := newBand(dofs*c.nodes(), dofs*(ny+2)-1)
-	type size struct{ hx, hy uint64 }
-	seen := map[size]*[12][12]float64{}
+	if c.elements == nil {
+		c.elements = map[size]*[12][12]float64{}
+	}
 	for i := 0; i+1 < len(c.x); i++ {
 		for j := 0; j+1 < ny; j++ {
 			hx, hy := c.x[i+1]-c.x[i], c.y[j+1]-c.y[j]
 			h := size{alike(hx), alike(hy)}
-			s := seen[h]
+			s := c.elements[h]
 			if s == nil {
 				s = mitc4(c.k, hx, hy)
-				seen[h] = s
+				c.elements[h] = s
 			}
 			n := [4]int{c.node(i, j), c.node(i+1, j), c.node(i+1, j+1), c.node(i, j+1)}
 			for a, na := range n {
@@ -132,10 +137,7 @@ func (c *core) base(kind int) *base {
 	if c.bases[kind] != nil {
 		return c.bases[kind]
 	}
-	if c.raw == nil {
-		c.raw = c.assemble()
-	}
-	m := c.raw.clone()
+	m := c.assemble()
 	b := &base{m: m, links: c.links}
 	b.stiff = make([]float64, len(c.links), len(c.links)+len(c.anchors))
 	for i, l := range c.links {
