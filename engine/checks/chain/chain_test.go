@@ -646,3 +646,27 @@ func TestDistancesAreMendedByDistance(t *testing.T) {
 		t.Error("holes 3/4 in apart are not mentioned")
 	}
 }
+
+// Two tables of one report must not give two figures for the same screw.
+func TestLeverOfScrewsAgreesWithTheirTable(t *testing.T) {
+	s := layOut(t, read(t, "lean-16x12.yaml"))
+	s.in.Curves = true
+	r, _ := s.all()
+	n := 0
+	for _, l := range r.Inverse.Levers {
+		for _, o := range r.Screws {
+			if strings.HasPrefix(l.What, fmt.Sprint(o.Screws, " screws in each")) {
+				n++
+				if l.After != o.Utilisation {
+					t.Errorf("%s: %g here, %g there", l.What, l.After, o.Utilisation)
+				}
+				if o.Why != "" && !strings.Contains(l.What, o.Why) {
+					t.Errorf("%s: that it cannot be used is not said: %s", l.What, o.Why)
+				}
+			}
+		}
+	}
+	if n == 0 {
+		t.Error("no lever on screws")
+	}
+}

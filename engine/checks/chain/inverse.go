@@ -441,16 +441,24 @@ func (r *runner) levers(v *Inverse, limits map[int][]limitOf, used int) {
 	now := r.shareAt(s)
 	add("purlins at half the spacing", clip, worst, worst*r.shareAt(s/2)/now)
 	add("modules of half the width", clip, worst, worst/2)
-	least := func(n int) float64 {
-		m := math.Inf(1)
-		for _, l := range limits[n] {
-			m = math.Min(m, l.pull)
+	// At the pull of today, as the table of screws says it, not at the limit.
+	at := func(n int) *ScrewOption {
+		for i := range r.out.Screws {
+			if o := &r.out.Screws[i]; o.Screws == n && o.Checked && o.Utilisation < checks.NoCapacity {
+				return o
+			}
 		}
-		return m
+		return nil
 	}
-	for n := range limits {
-		if n != used && len(limits[n]) > 0 && len(limits[used]) > 0 {
-			add(fmt.Sprintf("%d screws in each clip instead of %d", n, used), clip, worst, worst*least(used)/least(n))
+	if now := at(used); now != nil {
+		for n := range limits {
+			if o := at(n); n != used && o != nil {
+				what := fmt.Sprintf("%d screws in each clip instead of %d", n, used)
+				if o.Why != "" {
+					what += ", but " + o.Why
+				}
+				add(what, clip, now.Utilisation, o.Utilisation)
+			}
 		}
 	}
 	r.panelLevers(v)
