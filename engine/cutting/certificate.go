@@ -52,11 +52,10 @@ type ProofNode struct {
 // Split is a set of columns whose number is an integer in every plan: bars of
 // the given stocks (all if empty) that hold at least Least[i] blanks of
 // Lengths[i] (exactly these and no others if Exact), or pairings of rip classes
-// ClassA with ClassB (ClassB -1: alone) if OfRips. With Cut it is no split but
-// a cutting plane with one side, High: half the sum of the demand rows of
-// Lengths, coefficients and right-hand side rounded up, which every plan meets.
+// ClassA with ClassB (ClassB -1: alone) if OfRips. With Plane it is no split but
+// a cutting plane with one side, High, which every plan meets.
 type Split struct {
-	Cut            bool
+	Plane          *Plane
 	At             int64
 	Stocks         []int
 	Lengths        []int64
@@ -64,6 +63,14 @@ type Split struct {
 	Exact          bool
 	OfRips         bool
 	ClassA, ClassB int
+}
+
+// Plane is the sum of rows times multipliers over Div, coefficients and
+// right-hand side rounded up: the demand of each of Certificate.Lengths, the
+// supply of each stock (negated) and the constraints on the path.
+type Plane struct {
+	Div                 int64
+	Blank, Supply, Path []int64
 }
 
 const maxProofNumbers = 4_000_000
@@ -131,15 +138,32 @@ func (t *translator) split(n *node) *Split {
 		sp.OfRips, sp.ClassA, sp.ClassB = true, pr.a, pr.b
 		return sp
 	}
-	sp.Cut = n.set.cut
+	if c := n.set.cut; c != nil {
+		sp.Plane = t.plane(c)
+		return sp
+	}
 	if n.set.kind >= 0 {
 		sp.Stocks = t.o.stockOf[n.set.kind]
 	}
 	for e, i := range n.set.items {
 		sp.Lengths = append(sp.Lengths, t.o.lengths[i])
-		if !sp.Cut {
-			sp.Least = append(sp.Least, int64(n.set.least[e]))
-		}
+		sp.Least = append(sp.Least, int64(n.set.least[e]))
 	}
 	return sp
+}
+
+func (t *translator) plane(c *cut) *Plane {
+	out := &Plane{Div: c.div, Blank: c.blank, Supply: make([]int64, len(t.p.Stocks))}
+	for k, f := range c.supply {
+		for _, i := range t.o.stockOf[k] {
+			out.Supply[i] = f
+		}
+	}
+	for _, q := range c.parts {
+		for len(out.Path) <= q.at {
+			out.Path = append(out.Path, 0)
+		}
+		out.Path[q.at] = q.mult
+	}
+	return out
 }

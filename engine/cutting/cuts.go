@@ -1,22 +1,21 @@
 package cutting
 
-import "sort"
-
-// Limits of the cutting planes: rounds at the root of a pool, planes a round,
-// and the rows among which sets of three are sought.
-const (
-	maxCutRounds = 12
-	cutsARound   = 6
-	maxCutRows   = 90
+import (
+	"math"
+	"sort"
 )
 
-// tighten adds cutting planes at the root of a pool, as long as they raise the
-// bound. Each is half the sum of one, two or three demand rows, rounded up
-// (Chvátal-Gomory with multipliers 1/2; with three rows the subset-row cuts of
-// Jepsen, Petersen, Spoorendonk, Pisinger, Oper. Res. 56 (2008), from memory).
-// It returns the state that goes on, or nil if nothing was added.
+// Limits of the cutting planes: rounds on the way to a node, planes a round.
+const (
+	maxCutRounds = 30
+	cutsARound   = 10
+)
+
+// tighten adds Chvátal-Gomory planes at a node of the pool whose stock counts
+// are integral, as long as they raise the bound. It returns the state that goes
+// on, or nil if nothing was added.
 func (t *tree) tighten(st *state) *state {
-	if st.live == nil || st.cuts >= maxCutRounds || len(t.s.m.classes) > 0 || st.proof.y == nil || t.fractionalKind(st) {
+	if st.live == nil || st.cuts >= maxCutRounds || len(t.s.m.classes) > 0 || st.proof.y == nil {
 		return nil
 	}
 	cuts := t.separate(st)
@@ -42,149 +41,127 @@ func (t *tree) tighten(st *state) *state {
 		c.bound = t.s.target() + 1
 		return c
 	}
-	if gap := t.s.target() - was; c.bound-was < gap/50 {
+	if gap := t.s.target() - was; c.bound-was < gap/200 {
 		c.cuts = maxCutRounds
 	}
 	return c
 }
 
-// parity is a set of fractional patterns as bits.
-type parity []uint64
-
-// separate finds violated cutting planes. When the rows are met exactly, a
-// plane over rows S with odd total demand is violated if the patterns that
-// hold an odd number of blanks of S sum to less than 1.
+// separate reads planes off the rows of the inverse that belong to fractional
+// basic variables: with the fractional parts of such a row as multipliers (of
+// the row, and of its negative) the rounded-up plane is violated by the current
+// solution (Gomory's fractional cut in Chvátal's form).
 func (t *tree) separate(st *state) []branchRow {
-	m := t.s.m
-	su := t.support(st)
-	var rows []int32
-	odd := map[int32]parity{}
-	for q, c := range su.col {
-		if c.pat == nil || frac(su.x[q]) < 1e-5 {
+	lp := st.lp
+	var found []violated
+	for i, x := range lp.xb {
+		if frac(x) < 0.02 {
 			continue
 		}
-		for e, i := range c.pat.item {
-			if odd[i] == nil {
-				odd[i] = make(parity, (len(su.col)+63)/64)
-				rows = append(rows, i)
-			}
-			if c.pat.n[e]%2 == 1 {
-				odd[i][q/64] |= 1 << (q % 64)
+		row := lp.binv[i*lp.n : (i+1)*lp.n]
+		for _, sign := range []float64{1, -1} {
+			if v, ok := t.plane(st, row, sign); ok {
+				found = append(found, v)
 			}
 		}
 	}
-	for q, c := range su.col { // whole patterns count too
-		if c.pat != nil && frac(su.x[q]) < 1e-5 {
-			for e, i := range c.pat.item {
-				if odd[i] != nil && c.pat.n[e]%2 == 1 {
-					odd[i][q/64] |= 1 << (q % 64)
-				}
-			}
-		}
-	}
-	sort.Slice(rows, func(a, b int) bool { return rows[a] < rows[b] })
-	if len(rows) > maxCutRows {
-		rows = rows[:maxCutRows]
-	}
-	se := separator{x: su.x}
-	used := map[string]bool{}
-	for _, br := range st.path {
-		if br.set.cut {
-			used[itemsKey(br.set.items)] = true
-		}
-	}
-	for a, i := range rows {
-		se.try(m, []int32{i}, odd[i])
-		for b := a + 1; b < len(rows); b++ {
-			ij := xor(odd[i], odd[rows[b]])
-			se.try(m, []int32{i, rows[b]}, ij)
-			for c := b + 1; c < len(rows); c++ {
-				se.try(m, []int32{i, rows[b], rows[c]}, xor(ij, odd[rows[c]]))
-			}
-		}
-	}
-	t.s.work += int64(len(rows)*len(rows)*len(rows)/6) * 30
-	return se.best(m, used)
-}
-
-func xor(a, b parity) parity {
-	var out parity
-	if len(a) <= 4 {
-		var buf [4]uint64
-		out = buf[:len(a)]
-	} else {
-		out = make(parity, len(a))
-	}
-	for w := range a {
-		out[w] = a[w] ^ b[w]
-	}
-	return out
-}
-
-func itemsKey(items []int32) string {
-	b := make([]byte, 0, 12)
-	for _, i := range items {
-		b = append(b, byte(i), byte(i>>8), ' ')
-	}
-	return string(b)
-}
-
-// separator collects violated planes.
-type separator struct {
-	x     []float64
-	found []violated
-}
-
-type violated struct {
-	items []int32
-	sum   float64
-}
-
-func (s *separator) try(m *model, items []int32, odd parity) {
-	d := int64(0)
-	for _, i := range items {
-		d += m.d[i]
-	}
-	if d%2 == 0 {
-		return
-	}
-	sum := 0.0
-	for w, bits := range odd {
-		for b := 0; bits != 0; b++ {
-			if bits&1 == 1 {
-				if sum += s.x[w*64+b]; sum > 0.95 {
-					return
-				}
-			}
-			bits >>= 1
-		}
-	}
-	s.found = append(s.found, violated{append([]int32(nil), items...), sum})
-}
-
-// best returns the most violated planes that are not on the path yet, few on
-// the same row.
-func (s *separator) best(m *model, used map[string]bool) []branchRow {
-	sort.SliceStable(s.found, func(a, b int) bool { return s.found[a].sum < s.found[b].sum-1e-9 })
-	load := map[int32]int{}
+	t.s.work += int64(2 * lp.n * lp.n)
+	sort.SliceStable(found, func(a, b int) bool { return found[a].score > found[b].score+1e-9 })
 	var out []branchRow
-	for _, v := range s.found {
-		busy := used[itemsKey(v.items)]
-		for _, i := range v.items {
-			busy = busy || load[i] >= 2
-		}
-		if busy {
-			continue
-		}
-		d := int64(0)
-		for _, i := range v.items {
-			load[i]++
-			d += m.d[i]
-		}
-		out = append(out, branchRow{&set{kind: -1, pair: -1, items: v.items, cut: true}, 1, (d + 1) / 2})
-		if len(out) == cutsARound {
-			break
-		}
+	for _, v := range found[:min(len(found), cutsARound)] {
+		out = append(out, v.row)
 	}
 	return out
+}
+
+// violated is a plane with how deeply it cuts.
+type violated struct {
+	row   branchRow
+	score float64
+}
+
+// plane makes a cutting plane of a row of the inverse. It reports false if the
+// plane is not violated enough.
+func (t *tree) plane(st *state, row []float64, sign float64) (violated, bool) {
+	m, base := t.s.m, len(t.s.base)
+	u := make([]float64, len(row))
+	used, onPlanes := 0, false
+	for r, v := range row {
+		v *= sign
+		if u[r] = v - math.Floor(v); u[r] < 1e-6 || u[r] > 1-1e-6 {
+			u[r] = 0
+			continue
+		}
+		used++
+		onPlanes = onPlanes || r >= base && st.path[r-base].set.cut != nil
+	}
+	if used == 0 {
+		return violated{}, false
+	}
+	div, mult := rational(u, func(r int) bool { // rows whose coefficients are negative
+		return r >= len(m.w) && (r < base || st.path[r-base].sign < 0)
+	})
+	if onPlanes && div == coarse { // the signs of their coefficients are mixed
+		return violated{}, false
+	}
+	c := &cut{memo: map[*pattern]int64{}, div: div, blank: mult[:len(m.w)], supply: make([]int64, len(m.kinds))}
+	rhs := int64(0)
+	for i, d := range m.d {
+		rhs += d * c.blank[i]
+	}
+	for k, kd := range m.kinds {
+		if kd.row >= 0 {
+			c.supply[k] = mult[kd.row]
+			rhs -= kd.sup * c.supply[k]
+		}
+	}
+	for q, br := range st.path {
+		if f := mult[base+q]; f != 0 {
+			c.parts = append(c.parts, cutPart{q, br, f})
+			rhs += f * br.rhs
+		}
+	}
+	v := violated{row: branchRow{&set{kind: -1, pair: -1, cut: c}, 1, ceilDiv(rhs, div)}}
+	left, norm := float64(v.row.rhs), 1.0
+	for i, b := range st.lp.basis {
+		if b < 0 || st.ids[b] < 0 {
+			continue
+		}
+		w := float64(c.weight(&t.cols[st.ids[b]]))
+		left -= w * st.lp.xb[i]
+		norm += w * w
+	}
+	t.s.work += int64(20 * st.lp.n)
+	v.score = left / math.Sqrt(norm)
+	return v, left > 0.02
+}
+
+// coarse is the divisor of rounded multipliers.
+const coarse = 1 << 24
+
+// rational turns multipliers into integers over one divisor: exactly if a
+// small divisor fits, else rounded so that no coefficient is rounded up.
+func rational(u []float64, negative func(r int) bool) (int64, []int64) {
+	mult := make([]int64, len(u))
+	for div := int64(2); div <= 120; div++ {
+		fits := true
+		for r, v := range u {
+			k := math.Round(v * float64(div))
+			if math.Abs(v*float64(div)-k) > 1e-5 {
+				fits = false
+				break
+			}
+			mult[r] = int64(k)
+		}
+		if fits {
+			return div, mult
+		}
+	}
+	for r, v := range u {
+		mult[r] = int64(math.Floor(v * coarse))
+		if negative(r) {
+			mult[r] = int64(math.Ceil(v * coarse))
+		}
+	}
+	return coarse, mult
 }

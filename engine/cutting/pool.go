@@ -46,7 +46,8 @@ func (t *tree) enter(st *state) bool {
 	st.live = make([]int32, 0, len(pats))
 	for i := range pats {
 		pt := &pats[i]
-		p.id = append(p.id, t.intern(column{pat: pt, pairing: -1, blank: -1}))
+		p.id = append(p.id, int32(len(t.cols)))
+		t.cols = append(t.cols, column{pat: pt, pairing: -1, blank: -1})
 		p.item = append(p.item, pt.item...)
 		p.n = append(p.n, pt.n...)
 		p.start = append(p.start, int32(len(p.item)))
@@ -54,6 +55,7 @@ func (t *tree) enter(st *state) bool {
 		p.cost = append(p.cost, pt.cost)
 		st.live = append(st.live, int32(i))
 	}
+	s.work += int64(60 * len(pats))
 	p.rc = make([]int64, len(pats))
 	t.pool = p
 	st.cuts = 0
@@ -66,7 +68,7 @@ func (t *tree) enter(st *state) bool {
 func (t *tree) scan(st *state, y, mu []int64) {
 	p, s := t.pool, t.s
 	type term struct {
-		w []int8
+		w []int16
 		v int64
 	}
 	var terms []term
@@ -92,11 +94,11 @@ func (t *tree) scan(st *state, y, mu []int64) {
 }
 
 // members returns the weights of the pool columns in a set.
-func (t *tree) members(st *set) []int8 {
+func (t *tree) members(st *set) []int16 {
 	if st.inPool == nil {
-		st.inPool = make([]int8, len(t.pool.id))
+		st.inPool = make([]int16, len(t.pool.id))
 		for j, id := range t.pool.id {
-			st.inPool[j] = st.weight(&t.cols[id])
+			st.inPool[j] = int16(st.weight(&t.cols[id]))
 		}
 		t.s.work += int64(4 * len(t.pool.id))
 	}

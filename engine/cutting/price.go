@@ -1,6 +1,9 @@
 package cutting
 
-import "sort"
+import (
+	"slices"
+	"sort"
+)
 
 // pattern is one way of cutting one bar of a kind: blank indices ascending
 // (longest first) and how many of each.
@@ -299,6 +302,7 @@ type enumerator struct {
 	ord    []int32
 	count  []int64
 	counts []int32 // per blank index
+	slab   []int32
 }
 
 // loadAll orders all blanks, also those with a zero dual, by value per weight.
@@ -356,7 +360,31 @@ func (e *enumerator) emit(rem, val int64) {
 		e.stop = true
 		return
 	}
-	e.out = append(e.out, m.patternOf(e.k, e.ord, e.count))
+	e.out = append(e.out, e.pattern(rem))
+}
+
+// pattern copies the current counts into a slab shared by many patterns.
+func (e *enumerator) pattern(rem int64) pattern {
+	m := e.p.m
+	from := len(e.slab)
+	if cap(e.slab)-from < 2*len(e.ord) {
+		e.slab = make([]int32, 0, max(1<<14, 4*len(e.ord)))
+		from = 0
+	}
+	for q, c := range e.count {
+		if c > 0 {
+			e.slab = append(e.slab, e.ord[q])
+		}
+	}
+	mid := len(e.slab)
+	items := e.slab[from:mid:mid]
+	slices.Sort(items)
+	for _, i := range items {
+		e.slab = append(e.slab, e.counts[i])
+	}
+	end := len(e.slab)
+	*e.p.work += 100
+	return pattern{kind: int32(e.k), item: items, n: e.slab[mid:end:end], cost: m.kinds[e.k].cost - m.value(e.k, rem)}
 }
 
 // extendable reports whether some blank can be added to a pattern of kind k

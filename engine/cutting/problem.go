@@ -106,4 +106,4 @@ type Options struct {
 // DefaultWork is about two seconds of arithmetic on a desktop processor.
 const DefaultWork = 2_000_000_000
 
-const defaultMaxPatterns = 60_000
+const defaultMaxPatterns = 400_000

@@ -7,28 +7,59 @@ type set struct {
 	least []int32 // patterns with at least least[e] blanks items[e]
 	exact bool    // exactly these blanks and no others
 	pair  int     // a pairing instead of patterns, -1 if none
-	// cut marks no set but a cutting plane: half the sum of the rows items,
-	// coefficients and right-hand side rounded up.
-	cut bool
+	// cut, if not nil, makes it no set but a cutting plane.
+	cut *cut
 
-	inPool []int8 // weight per pool column; filled when the set is used below a pool
+	inPool []int16 // weight per pool column; filled when the set is used below a pool
+}
+
+// cut is a Chvátal-Gomory plane: the sum of rows times multipliers over div,
+// coefficients and right-hand side rounded up. Plans are integers, so each that
+// meets the rows meets the plane.
+type cut struct {
+	div    int64
+	blank  []int64 // multiplier per blank length
+	supply []int64 // per kind
+	parts  []cutPart
+	memo   map[*pattern]int64 // weights worked out before
+}
+
+// cutPart is a branching constraint in a plane; at is its place on the path.
+type cutPart struct {
+	at   int
+	row  branchRow
+	mult int64
+}
+
+// weight is the coefficient of a column in the plane.
+func (c *cut) weight(col *column) int64 {
+	p := col.pat
+	if p == nil {
+		return 0
+	}
+	if w, ok := c.memo[p]; ok {
+		return w
+	}
+	sum := -c.supply[p.kind]
+	for e, i := range p.item {
+		sum += c.blank[i] * int64(p.n[e])
+	}
+	for _, q := range c.parts {
+		sum += q.mult * q.row.sign * q.row.set.weight(col)
+	}
+	w := ceilDiv(sum, c.div)
+	c.memo[p] = w
+	return w
 }
 
 // plain reports whether membership depends on the kind alone.
-func (st *set) plain() bool { return st.pair < 0 && !st.cut && !st.exact && len(st.items) == 0 }
+func (st *set) plain() bool { return st.pair < 0 && st.cut == nil && !st.exact && len(st.items) == 0 }
 
 // weight is the coefficient of a column: 1 in the set and 0 outside, or that of
 // the cutting plane.
-func (st *set) weight(c *column) int8 {
-	if st.cut {
-		if c.pat == nil {
-			return 0
-		}
-		n := int32(0)
-		for _, i := range st.items {
-			n += c.pat.count(i)
-		}
-		return int8(min((n+1)/2, 127))
+func (st *set) weight(c *column) int64 {
+	if st.cut != nil {
+		return st.cut.weight(c)
 	}
 	if st.holds(c) {
 		return 1

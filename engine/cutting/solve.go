@@ -46,7 +46,7 @@ func newSolver(m *model, opt Options) *solver {
 		s.budget = DefaultWork
 	}
 	if s.opt.MaxPatterns <= 0 {
-		s.opt.MaxPatterns = defaultMaxPatterns
+		s.opt.MaxPatterns = int(min(defaultMaxPatterns, s.budget/1500))
 	}
 	s.base = m.rows()
 	return s

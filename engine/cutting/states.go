@@ -11,12 +11,16 @@ import "math"
 // It suits jobs with few bars, however awkward their lengths; branch and bound
 // over the linear program suits those with many.
 type stateSearch struct {
-	s     *solver
-	p     *pool
-	with  [][]int32 // pool columns that hold blank i
-	radix []uint64  // weight of one blank (then one limited stock) in a code
-	size  []uint64  // numbers per place
-	span  []span
+	s      *solver
+	p      *pool
+	with   [][]int32 // pool columns that hold blank i
+	radix  []uint64  // weight of one blank (then one limited stock) in a code
+	size   []uint64  // numbers per place
+	states float64   // conceivable ones
+	span   []span
+	// slack is how far f may still fall: rounded duals leave some reduced costs
+	// a little below zero.
+	slack int64
 	y     []int64
 	step  []int64 // scaled price of opening a bar of each pool column, duals of its kind included
 
@@ -41,16 +45,19 @@ const maxStates = 400_000
 
 // span is the least and the most bars of a kind (the last one: of all kinds)
 // that the constraints of a node allow.
-type span struct{ lo, hi int64 }
+type span struct {
+	lo, hi int64
+	bound  bool // something limits it
+}
 
 // spans reads the stock counts a node allows off its path.
 func (t *tree) spans(st *state) []span {
 	m := t.s.m
 	out := make([]span, len(m.kinds)+1)
 	for k := range out {
-		out[k] = span{0, m.pieces}
+		out[k] = span{0, m.pieces, false}
 		if k < len(m.kinds) && m.kinds[k].limited() {
-			out[k].hi = min(out[k].hi, m.kinds[k].sup)
+			out[k].hi, out[k].bound = min(out[k].hi, m.kinds[k].sup), true
 		}
 	}
 	for _, br := range st.path {
@@ -61,6 +68,7 @@ func (t *tree) spans(st *state) []span {
 		if k < 0 {
 			k = len(m.kinds)
 		}
+		out[k].bound = true
 		if br.sign > 0 {
 			out[k].lo = max(out[k].lo, br.rhs)
 		} else {
@@ -70,8 +78,9 @@ func (t *tree) spans(st *state) []span {
 	return out
 }
 
-// encode gives each blank and each kind of stock a place in a mixed-radix
-// number; it reports false if the number would not fit.
+// encode gives each blank, each kind of stock and the number of all bars a
+// place in a mixed-radix number; kinds that nothing limits take no room. It
+// reports false if the number would not fit.
 func (q *stateSearch) encode() bool {
 	m := q.s.m
 	prod := 1.0
@@ -85,21 +94,35 @@ func (q *stateSearch) encode() bool {
 	for _, d := range m.d {
 		place(d)
 	}
-	total := q.span[len(m.kinds)].hi
-	for k := range m.kinds {
-		place(min(q.span[k].hi, total))
+	for _, s := range q.span {
+		if !s.bound {
+			place(0)
+			continue
+		}
+		place(min(s.hi, q.span[len(m.kinds)].hi))
 	}
+	q.states = prod
 	return prod < 1<<62
 }
+
+// manageable is the number of conceivable states up to which a search is tried
+// even though stock counts are still fractional.
+const manageable = 4e5
 
 // searchStates runs the search below a node with the pool columns still alive
 // and the node's duals, under the constraints on stock counts on its path;
 // other constraints are left out, so the result is a bound for the node. It
 // returns the scaled bound and whether the search got there within its budget.
-func (t *tree) searchStates(st *state, budget int64) (int64, bool) {
+func (t *tree) searchStates(st *state) (int64, bool) {
 	s := t.s
-	q := &stateSearch{s: s, p: t.pool, y: st.y, span: t.spans(st), table: map[uint64]int32{}, budget: budget}
+	level := !t.fractionalKind(st)
+	q := &stateSearch{s: s, p: t.pool, y: st.y, span: t.spans(st), table: map[uint64]int32{}, budget: 300_000}
 	if len(s.m.classes) > 0 || s.m.virtualCost > 0 || !q.encode() {
+		return math.MinInt64, false
+	}
+	if q.states <= manageable {
+		q.budget = 2_000_000
+	} else if !level {
 		return math.MinInt64, false
 	}
 	q.prices(t, st)
@@ -113,15 +136,15 @@ func (t *tree) searchStates(st *state, budget int64) (int64, bool) {
 	for len(q.heap) > 0 {
 		i := q.pop()
 		at := &q.state[i]
-		if at.f > s.target() {
-			return at.f, true
+		if at.f > s.target()+q.slack {
+			return at.f - q.slack, true
 		}
 		if q.complete(at.code) {
 			s.offer(q.plan(i, t.cols))
-			return at.f, true
+			return at.f - q.slack, true
 		}
 		if q.budget < 0 || q.full || s.stopped() {
-			return at.f, false
+			return at.f - q.slack, false
 		}
 		q.expand(i)
 	}
@@ -146,7 +169,13 @@ func (q *stateSearch) prices(t *tree, st *state) {
 	q.step = make([]int64, len(t.pool.id))
 	for _, j := range st.live {
 		q.step[j] = t.pool.cost[j]*q.s.scale + mu[t.pool.kind[j]]
+		rc := q.step[j]
+		for e := t.pool.start[j]; e < t.pool.start[j+1]; e++ {
+			rc -= int64(t.pool.n[e]) * st.y[t.pool.item[e]]
+		}
+		q.slack = max(q.slack, -rc)
 	}
+	q.slack *= q.s.m.pieces
 }
 
 // first enters the state in which nothing is cut.
@@ -180,24 +209,23 @@ func (q *stateSearch) left(code uint64, r int) int64 {
 
 // complete reports whether no blank is needed any more.
 func (q *stateSearch) complete(code uint64) bool {
-	return code%q.radix[len(q.s.m.w)] == 0
+	return code%q.radix[len(q.s.m.w)] == 0 // the radix of the first kind
 }
 
-// allowed reports whether the bars opened in a complete state keep the least
-// counts, and any state the greatest total.
-func (q *stateSearch) allowed(code uint64, complete bool) bool {
-	m := q.s.m
-	total := int64(0)
-	for k := range m.kinds {
-		r := len(m.w) + k
-		used := int64(q.size[r]) - 1 - q.left(code, r)
-		if complete && used < q.span[k].lo {
+// opened is the number of bars opened of kind k (of all, for the last).
+func (q *stateSearch) opened(code uint64, k int) int64 {
+	r := len(q.s.m.w) + k
+	return int64(q.size[r]) - 1 - q.left(code, r)
+}
+
+// enough reports whether a complete state has the least counts.
+func (q *stateSearch) enough(code uint64) bool {
+	for k, s := range q.span {
+		if s.bound && q.opened(code, k) < s.lo {
 			return false
 		}
-		total += used
 	}
-	all := q.span[len(m.kinds)]
-	return total <= all.hi && (!complete || total >= all.lo)
+	return true
 }
 
 // expand opens every bar that holds the longest blank still needed.
@@ -212,31 +240,36 @@ func (q *stateSearch) expand(i int32) {
 			long = r
 		}
 	}
-	target := q.s.target()
+	limit := q.s.target() + q.slack
 	for _, j := range q.with[long] {
-		k := int(p.kind[j])
-		if q.left(from.code, len(m.w)+k) == 0 {
+		code, f := from.code, from.f+q.step[j]
+		full := false
+		for _, k := range [2]int{int(p.kind[j]), len(m.kinds)} {
+			if q.span[k].bound {
+				full = full || q.left(from.code, len(m.w)+k) == 0
+				code -= q.radix[len(m.w)+k]
+			}
+		}
+		if full {
 			continue
 		}
-		code, f := from.code-q.radix[len(m.w)+k], from.f+q.step[j]
 		for e := p.start[j]; e < p.start[j+1]; e++ {
 			r := p.item[e]
 			c := min(int64(p.n[e]), need[r])
 			code -= uint64(c) * q.radix[r]
 			f -= c * q.y[r]
 		}
-		if f > target {
+		if f > limit {
 			continue
 		}
 		cost := from.cost + p.cost[j]
-		done := q.complete(code)
-		if !q.allowed(code, done) {
-			continue
-		}
-		if done {
+		if q.complete(code) {
+			if !q.enough(code) {
+				continue
+			}
 			f = cost * q.s.scale
 		}
-		if f <= target {
+		if f <= limit {
 			q.reach(code, f, cost, i, j)
 		}
 	}

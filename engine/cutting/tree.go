@@ -143,18 +143,14 @@ func (t *tree) explore(st *state) {
 	t.explore(second)
 }
 
-// byStates tries to close a node of the pool by a search over states, if its
-// stock counts are integral.
+// byStates tries to close a node of the pool by a search over states.
 func (t *tree) byStates(st *state) bool {
 	for _, br := range st.path {
 		if !br.set.plain() {
 			return false
 		}
 	}
-	if t.fractionalKind(st) {
-		return false
-	}
-	l, _ := t.searchStates(st, 3_000_000)
+	l, _ := t.searchStates(st)
 	if l > st.bound {
 		st.bound = l
 		st.proof.search = l
@@ -196,7 +192,7 @@ func (t *tree) grow(st *state, br branchRow) (*simplex, []int32) {
 		}
 		f := 0.0
 		if id >= 0 {
-			f = float64(br.sign * int64(br.set.weight(&t.cols[id])))
+			f = float64(br.sign * br.set.weight(&t.cols[id]))
 		}
 		keep = append(keep, int32(q))
 		coef = append(coef, f)
@@ -361,7 +357,7 @@ func (t *tree) enterColumn(st *state, id int32) {
 	for q, br := range st.path {
 		if w := br.set.weight(c); w != 0 {
 			rows = append(rows, int32(len(t.s.base)+q))
-			coef = append(coef, float64(br.sign*int64(w)))
+			coef = append(coef, float64(br.sign*w))
 		}
 	}
 	st.lp.addColumn(rows, coef, float64(t.s.m.columnCost(c))/t.s.cmax)

@@ -55,6 +55,7 @@ type verifier struct {
 	items   int64 // pieces and rips
 	rips    int64
 	pool    []bar
+	serial  int // counts the pools
 	work    int64
 }
 
@@ -175,10 +176,14 @@ type condition struct {
 	sp   *cutting.Split
 	sign int64
 	rhs  int64
+	path []*condition // those before it
+
+	serial int // of the pool that weight is for
+	weight []int64
 }
 
 // top verifies a node at which every pattern counts, and what hangs below.
-func (v *verifier) top(n *cutting.ProofNode, path []condition, above int64) (int64, error) {
+func (v *verifier) top(n *cutting.ProofNode, path []*condition, above int64) (int64, error) {
 	l := above
 	if n.Examined {
 		own, err := v.whole(n, path)
@@ -195,16 +200,16 @@ func (v *verifier) top(n *cutting.ProofNode, path []condition, above int64) (int
 			return max(l, min(under, v.target+v.c.Step*v.scale)), err
 		}
 	}
-	return v.split(n, path, l, func(c *cutting.ProofNode, path []condition) (int64, error) { return v.top(c, path, l) })
+	return v.split(n, path, l, func(c *cutting.ProofNode, path []*condition) (int64, error) { return v.top(c, path, l) })
 }
 
 // whole is a node's own bound over every pattern.
-func (v *verifier) whole(n *cutting.ProofNode, path []condition) (int64, error) {
+func (v *verifier) whole(n *cutting.ProofNode, path []*condition) (int64, error) {
 	if err := v.shape(n, len(path)); err != nil {
 		return 0, err
 	}
 	for _, q := range path {
-		if len(q.sp.Lengths) > 0 {
+		if len(q.sp.Lengths) > 0 || q.sp.Plane != nil {
 			return 0, errors.New("a split by contents needs a pool above it")
 		}
 	}
@@ -219,7 +224,7 @@ func (v *verifier) whole(n *cutting.ProofNode, path []condition) (int64, error) 
 }
 
 // fixed is what a bar of stock k costs in duals whatever is cut from it.
-func (v *verifier) fixed(k int, n *cutting.ProofNode, path []condition) int64 {
+func (v *verifier) fixed(k int, n *cutting.ProofNode, path []*condition) int64 {
 	f := n.Supply[k]
 	for i, q := range path {
 		if len(q.sp.Lengths) == 0 && v.inSplit(&bar{stock: k, n: make([]int32, len(v.length))}, q.sp) {
@@ -230,18 +235,22 @@ func (v *verifier) fixed(k int, n *cutting.ProofNode, path []condition) int64 {
 }
 
 // split returns the lesser bound of a node's two sides.
-func (v *verifier) split(n *cutting.ProofNode, path []condition, l int64, visit func(*cutting.ProofNode, []condition) (int64, error)) (int64, error) {
-	if n.Split == nil || n.High == nil || n.Low == nil && !n.Split.Cut {
+func (v *verifier) split(n *cutting.ProofNode, path []*condition, l int64, visit func(*cutting.ProofNode, []*condition) (int64, error)) (int64, error) {
+	if n.Split == nil || n.High == nil || n.Low == nil && n.Split.Plane == nil {
 		return l, nil
 	}
-	if err := v.splitShape(n.Split); err != nil {
+	if err := v.splitShape(n.Split, path); err != nil {
 		return 0, err
 	}
-	step := func(sign, rhs int64) []condition {
-		return append(append([]condition(nil), path...), condition{n.Split, sign, rhs})
+	step := func(sign, rhs int64) []*condition {
+		return append(append([]*condition(nil), path...), &condition{sp: n.Split, sign: sign, rhs: rhs, path: path})
 	}
-	if n.Split.Cut {
-		b, err := visit(n.High, step(1, v.cutRHS(n.Split)))
+	if n.Split.Plane != nil {
+		rhs, err := v.planeRHS(n.Split.Plane, path)
+		if err != nil {
+			return 0, err
+		}
+		b, err := visit(n.High, step(1, rhs))
 		return max(l, b), err
 	}
 	low, err := visit(n.Low, step(-1, -n.Split.At))
@@ -273,7 +282,7 @@ func (v *verifier) shape(n *cutting.ProofNode, path int) error {
 
 // sum is the bound of a node when no bar beats its cost by more than worst and
 // no couple by more than worstPair.
-func (v *verifier) sum(n *cutting.ProofNode, path []condition, worst, worstPair int64) (int64, error) {
+func (v *verifier) sum(n *cutting.ProofNode, path []*condition, worst, worstPair int64) (int64, error) {
 	t := checked{}
 	for i, d := range v.demand {
 		t.add(d, n.Blank[i])
@@ -300,7 +309,7 @@ func (v *verifier) sum(n *cutting.ProofNode, path []condition, worst, worstPair 
 
 // reducedCouple is the scaled cost of a blank for a couple less what the duals
 // pay for its rips.
-func (v *verifier) reducedCouple(cp couple, n *cutting.ProofNode, path []condition) int64 {
+func (v *verifier) reducedCouple(cp couple, n *cutting.ProofNode, path []*condition) int64 {
 	rc := n.Blank[cp.blank] - n.Rip[cp.a]
 	if cp.b >= 0 {
 		rc -= n.Rip[cp.b]
@@ -314,7 +323,7 @@ func (v *verifier) reducedCouple(cp couple, n *cutting.ProofNode, path []conditi
 }
 
 // below verifies a node of the tree over the pool.
-func (v *verifier) below(n *cutting.ProofNode, in live, path []condition, above int64) (int64, error) {
+func (v *verifier) below(n *cutting.ProofNode, in live, path []*condition, above int64) (int64, error) {
 	l, kept := above, in
 	if n.Examined {
 		own, k, err := v.examine(n, in, path)
@@ -329,18 +338,18 @@ func (v *verifier) below(n *cutting.ProofNode, in live, path []condition, above 
 			l = n.Search
 		}
 	}
-	return v.split(n, path, l, func(c *cutting.ProofNode, path []condition) (int64, error) { return v.below(c, kept, path, l) })
+	return v.split(n, path, l, func(c *cutting.ProofNode, path []*condition) (int64, error) { return v.below(c, kept, path, l) })
 }
 
 // examine derives a node's own bound and what can still occur below it.
-func (v *verifier) examine(n *cutting.ProofNode, in live, path []condition) (int64, live, error) {
+func (v *verifier) examine(n *cutting.ProofNode, in live, path []*condition) (int64, live, error) {
 	if err := v.shape(n, len(path)); err != nil {
 		return 0, in, err
 	}
 	rcBar, rcCouple := make([]int64, len(in.bars)), make([]int64, len(in.couples))
 	worst, worstPair := int64(0), int64(0)
 	for q, id := range in.bars {
-		rcBar[q] = v.reduced(&v.pool[id], n, path)
+		rcBar[q] = v.reduced(id, n, path)
 		worst = max(worst, -rcBar[q])
 	}
 	for q, id := range in.couples {
@@ -366,18 +375,37 @@ func below(ids []int32, rc []int64, gap int64) []int32 {
 	return out
 }
 
-// cutRHS is half the demand of a cutting plane's lengths, rounded up.
-func (v *verifier) cutRHS(sp *cutting.Split) int64 {
-	d := int64(0)
-	for _, l := range sp.Lengths {
-		d += v.demand[v.blank(l)]
+// planeRHS is the rounded-up right-hand side of a cutting plane.
+func (v *verifier) planeRHS(c *cutting.Plane, path []*condition) (int64, error) {
+	t := checked{}
+	for i, d := range v.demand {
+		t.add(d, c.Blank[i])
 	}
-	return (d + 1) / 2
+	for k, s := range v.p.Stocks {
+		if s.Supply >= 0 {
+			t.add(-min(int64(s.Supply), v.items), c.Supply[k])
+		}
+	}
+	for i, f := range c.Path {
+		t.add(f, path[i].rhs)
+	}
+	if t.overflow {
+		return 0, errors.New("overflow in a cutting plane")
+	}
+	return ceil(t.v, c.Div), nil
 }
 
-func (v *verifier) splitShape(sp *cutting.Split) error {
-	if sp.Cut {
-		return v.cutShape(sp)
+func ceil(a, b int64) int64 {
+	q := a / b
+	if a%b > 0 {
+		q++
+	}
+	return q
+}
+
+func (v *verifier) splitShape(sp *cutting.Split, path []*condition) error {
+	if sp.Plane != nil {
+		return v.planeShape(sp, path)
 	}
 	if len(sp.Lengths) != len(sp.Least) {
 		return errors.New("a split has the wrong shape")
@@ -391,40 +419,72 @@ func (v *verifier) splitShape(sp *cutting.Split) error {
 	return nil
 }
 
-// cutShape checks that a cutting plane is over distinct lengths of the problem
-// that no rip needs (a blank for rips would enter its row).
-func (v *verifier) cutShape(sp *cutting.Split) error {
-	if len(sp.Least) > 0 || len(sp.Stocks) > 0 || sp.Exact || sp.OfRips || v.rips > 0 {
+// planeShape checks that a cutting plane has multipliers for rows of bars
+// alone, none negative.
+func (v *verifier) planeShape(sp *cutting.Split, path []*condition) error {
+	c := sp.Plane
+	if c.Div < 1 || v.rips > 0 || sp.OfRips || sp.Exact || len(sp.Lengths)+len(sp.Stocks) > 0 ||
+		len(c.Blank) != len(v.length) || len(c.Supply) != len(v.p.Stocks) || len(c.Path) > len(path) {
 		return errors.New("a cutting plane has the wrong shape")
 	}
-	seen := map[int64]bool{}
-	for _, l := range sp.Lengths {
-		i := v.blank(l)
-		if seen[l] || i >= len(v.length) || v.length[i] != l {
-			return errors.New("a cutting plane has the wrong lengths")
+	for _, fs := range [][]int64{c.Blank, c.Supply, c.Path} {
+		for _, f := range fs {
+			if f < 0 || f > 1<<40 {
+				return errors.New("a multiplier of a cutting plane is out of range")
+			}
 		}
-		seen[l] = true
+	}
+	for k, s := range v.p.Stocks {
+		if s.Supply < 0 && c.Supply[k] != 0 {
+			return errors.New("a cutting plane counts an unlimited stock")
+		}
 	}
 	return nil
 }
 
-// weight is the coefficient of a bar in a path constraint.
-func (v *verifier) weight(b *bar, sp *cutting.Split) int64 {
-	if sp.Cut {
-		n := int64(0)
-		for _, l := range sp.Lengths {
-			n += int64(b.n[v.blank(l)])
+// weights returns the coefficients of the pool's bars in a condition, without
+// its sign.
+func (v *verifier) weights(q *condition) []int64 {
+	if q.serial == v.serial && q.weight != nil {
+		return q.weight
+	}
+	q.serial = v.serial
+	q.weight = make([]int64, len(v.pool))
+	c := q.sp.Plane
+	if c == nil {
+		for j := range v.pool {
+			if v.inSplit(&v.pool[j], q.sp) {
+				q.weight[j] = 1
+			}
 		}
-		return (n + 1) / 2
+		return q.weight
 	}
-	if v.inSplit(b, sp) {
-		return 1
+	for j := range v.pool {
+		b := &v.pool[j]
+		q.weight[j] = -c.Supply[b.stock]
+		for i, n := range b.n {
+			q.weight[j] += int64(n) * c.Blank[i]
+		}
 	}
-	return 0
+	for i, f := range c.Path {
+		if f == 0 {
+			continue
+		}
+		w := v.weights(q.path[i])
+		for j := range v.pool {
+			q.weight[j] += f * q.path[i].sign * w[j]
+		}
+	}
+	for j := range q.weight {
+		q.weight[j] = ceil(q.weight[j], c.Div)
+	}
+	return q.weight
 }
 
-// reduced is the scaled cost of a bar less what the duals pay for it.
-func (v *verifier) reduced(b *bar, n *cutting.ProofNode, path []condition) int64 {
+// reduced is the scaled cost of bar id of the pool less what the duals pay for
+// it.
+func (v *verifier) reduced(id int32, n *cutting.ProofNode, path []*condition) int64 {
+	b := &v.pool[id]
 	rc := b.cost*v.scale + n.Supply[b.stock]
 	for i, c := range b.n {
 		if c > 0 {
@@ -433,7 +493,7 @@ func (v *verifier) reduced(b *bar, n *cutting.ProofNode, path []condition) int64
 	}
 	for i, q := range path {
 		if n.Path[i] != 0 {
-			rc -= q.sign * v.weight(b, q.sp) * n.Path[i]
+			rc -= q.sign * v.weights(q)[id] * n.Path[i]
 		}
 	}
 	return rc

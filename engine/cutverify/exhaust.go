@@ -12,9 +12,9 @@ import (
 // the path costs less than the node's Search value. Plans are built bar by bar,
 // each bar holding the longest blank still open; partial plans that leave the
 // same demand and have opened the same stock are one state.
-func (v *verifier) exhaust(n *cutting.ProofNode, bars []int32, path []condition) error {
+func (v *verifier) exhaust(n *cutting.ProofNode, bars []int32, path []*condition) error {
 	for _, q := range path {
-		if q.sp.OfRips || len(q.sp.Lengths) > 0 {
+		if q.sp.OfRips || q.sp.Plane != nil || len(q.sp.Lengths) > 0 {
 			return errors.New("a search below a split by contents or rips")
 		}
 	}
@@ -23,18 +23,23 @@ func (v *verifier) exhaust(n *cutting.ProofNode, bars []int32, path []condition)
 	}
 	x := exhauster{v: v, n: n, path: path, bars: bars, seen: map[string]int64{}}
 	x.groups()
+	x.counted()
+	x.setLimit()
 	return x.run()
 }
 
 type exhauster struct {
 	v     *verifier
 	n     *cutting.ProofNode
-	path  []condition
+	path  []*condition
 	bars  []int32
 	group []int   // per stock: index of its length and price
 	cap   []int64 // most bars per group
 	first []int   // a stock of each group
+	count []bool  // groups whose number of bars matters
+	total bool    // the number of all bars matters
 	seen  map[string]int64
+	limit int64 // partial plans from here on cannot come below Search any more
 	queue states
 }
 
@@ -81,13 +86,37 @@ func (x *exhauster) groups() {
 	}
 }
 
+// counted marks the groups that a supply or the path limits.
+func (x *exhauster) counted() {
+	x.count = make([]bool, len(x.cap))
+	for g, c := range x.cap {
+		x.count[g] = c < x.v.items
+	}
+	for _, q := range x.path {
+		x.total = x.total || len(q.sp.Stocks) == 0
+		for _, k := range q.sp.Stocks {
+			x.count[x.group[k]] = true
+		}
+	}
+}
+
+// setLimit is the searched bound plus what bars with a negative reduced cost
+// could take off again.
+func (x *exhauster) setLimit() {
+	worst := int64(0)
+	for _, id := range x.bars {
+		worst = max(worst, -x.v.reduced(id, x.n, x.path))
+	}
+	x.limit = x.n.Search + x.v.items*worst
+}
+
 const maxPartials = 3_000_000
 
 func (x *exhauster) run() error {
 	x.push(x.start())
 	for x.queue.Len() > 0 {
 		p := heap.Pop(&x.queue).(partial)
-		if p.f >= x.n.Search {
+		if p.f >= x.limit {
 			return nil
 		}
 		long := -1
@@ -144,7 +173,7 @@ func (x *exhauster) extend(p partial, long int) {
 		for i, c := range b.n {
 			f -= min(int64(c), p.open[i]) * x.n.Blank[i]
 		}
-		if f >= x.n.Search {
+		if f >= x.limit {
 			continue
 		}
 		q := partial{open: append([]int64(nil), p.open...), used: append([]int64(nil), p.used...), f: f, cost: p.cost + b.cost}
@@ -168,11 +197,20 @@ func (x *exhauster) push(p partial) {
 }
 
 func (x *exhauster) key(p partial) string {
-	b := make([]byte, 0, 2*(len(p.open)+len(p.used)))
-	for _, s := range [][]int64{p.open, p.used} {
-		for _, c := range s {
-			b = append(b, byte(c), byte(c>>8), byte(c>>16))
+	b := make([]byte, 0, 3*(len(p.open)+len(p.used)+1))
+	put := func(c int64) { b = append(b, byte(c), byte(c>>8), byte(c>>16)) }
+	for _, c := range p.open {
+		put(c)
+	}
+	all := int64(0)
+	for g, c := range p.used {
+		all += c
+		if x.count[g] {
+			put(c)
 		}
+	}
+	if x.total {
+		put(all)
 	}
 	return string(b)
 }

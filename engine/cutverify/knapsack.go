@@ -70,9 +70,10 @@ func (v *verifier) table(k int, n *cutting.ProofNode, g, room int64) int64 {
 
 // fillPool lists the bars whose reduced cost under n is at most gap and to
 // which no blank can be added for free.
-func (v *verifier) fillPool(n *cutting.ProofNode, path []condition, gap int64) error {
+func (v *verifier) fillPool(n *cutting.ProofNode, path []*condition, gap int64) error {
 	p := v.p
 	v.pool = nil
+	v.serial++
 	for k, s := range p.Stocks {
 		usable := s.Length - p.TrimStart - p.TrimEnd
 		if !v.usable(k) {

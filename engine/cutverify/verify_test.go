@@ -172,9 +172,10 @@ func TestHalfATreeProvesLess(t *testing.T) {
 	}
 }
 
-// hard is a job whose bound needs splits.
+// hard is a job whose bound needs splits; the rip keeps it from being searched
+// state by state.
 func hard() *cutting.Problem {
-	p := &cutting.Problem{Kerf: 2, Stocks: []cutting.Stock{{Length: 3000, Price: 12380, Supply: -1}, {Length: 3500, Price: 15355, Supply: -1}, {Length: 1650, Price: 2606, Supply: 1, Rack: true}}}
+	p := &cutting.Problem{Kerf: 2, SheetWidth: 600, Rips: []cutting.Rip{{Length: 800, WidthEave: 300, WidthHead: 300}}, Stocks: []cutting.Stock{{Length: 3000, Price: 12380, Supply: -1}, {Length: 3500, Price: 15355, Supply: -1}, {Length: 1650, Price: 2606, Supply: 1, Rack: true}}}
 	for l := int64(969); l <= 1119; l += 15 {
 		p.Pieces = append(p.Pieces, cutting.Piece{Length: l}, cutting.Piece{Length: l})
 	}
