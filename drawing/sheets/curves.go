@@ -150,6 +150,14 @@ func newAxes(p plan.Plan, cs []chain.Curve, conv func(float64) float64, asked fl
 	}
 	if asked > 0 {
 		a.y1 = math.Min(a.y1, 2.2*asked)
+	} else { // what holds at the narrowest spacings would flatten the rest
+		end := 0.0
+		for _, c := range cs {
+			end = math.Max(end, conv(c.Value[len(c.Value)-1]))
+		}
+		if end > 0 {
+			a.y1 = math.Min(a.y1, 4*end)
+		}
 	}
 	a.stepX = 100
 	if p.Job.Units == "inch" {
