@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"seamwright/engine/checks"
 	"seamwright/engine/checks/chain"
@@ -458,18 +459,28 @@ func FuzzSite(f *testing.F) {
 
 func BenchmarkLean(b *testing.B) {
 	s := layOut(b, read(b, "lean-16x12.yaml"))
-	for b.Loop() {
-		s.run()
-	}
+	timed(b, s)
 }
 
 // BenchmarkTwentyPanels is an invented roof of twenty panels: every linear check
 // and combination, loads included.
 func BenchmarkTwentyPanels(b *testing.B) {
 	s := twenty(b)
+	timed(b, s)
+}
+
+// timed also reports the median and the best run: the machine may have other work.
+func timed(b *testing.B, s stage) {
+	var runs []time.Duration
 	for b.Loop() {
+		start := time.Now()
 		s.run()
+		runs = append(runs, time.Since(start))
 	}
+	slices.Sort(runs)
+	b.ReportMetric(runs[len(runs)/2].Seconds()*1000, "median-ms")
+	b.ReportMetric(runs[0].Seconds()*1000, "best-ms")
+	b.ReportAllocs()
 }
 
 func twenty(t testing.TB) stage {
@@ -488,9 +499,7 @@ func twenty(t testing.TB) stage {
 func BenchmarkCurves(b *testing.B) {
 	s := twenty(b)
 	s.in.Curves = true
-	for b.Loop() {
-		s.run()
-	}
+	timed(b, s)
 }
 
 // A canopy under EN has its resultant at a quarter of the depth: what the purlins
