@@ -43,29 +43,29 @@ func (s *sagged) put(w float64, p timber.Part, ratio float64, combination string
 
 // deflection checks the service combinations. ASCE: live, snow or wind, and the
 // total with the permanent part grown by creep. EN: at once, and in the end.
-func (r *runner) deflection(s *study) error {
+func (r *runner) deflection(s *study) {
 	m := s.m
 	where := name(m.Kind, m.ID)
 	design, en := r.serviceDesign()
 	e, modulus, err := m.Timber.Modulus(design)
 	if err != nil {
 		r.add(checks.Refused("timber.deflection", where, "deflection", "IBC Table 1604.3; EN 1995-1-1 7.2", err))
-		return nil
+		return
 	}
 	ei := e * m.Timber.Section.Inertia()
 	rows := r.situations(s.loaded, combine.Deflection)
 	if len(rows) == 0 {
 		r.skip("timber.deflection", where, "deflection", "there is no service combination among the combinations given", "IBC Table 1604.3; EN 1995-1-1 7.2", "add the deflection rules to the combinations")
-		return nil
+		return
 	}
 	if en {
 		r.deflectionEN(s, rows, ei, modulus)
-		return nil
+		return
 	}
 	limits := s.in.Roof
 	if limits.Kind == "" {
 		r.skip("timber.deflection", where, "deflection", "the kind of roof that sets the limits was not given", "IBC Table 1604.3", "say whether there is a ceiling below, and of what")
-		return nil
+		return
 	}
 	const source = "IBC Table 1604.3"
 	creep := timber.Creep(!m.Timber.Wet && !m.Unseasoned)
@@ -102,7 +102,6 @@ func (r *runner) deflection(s *study) error {
 			r.addAs("timber.deflection."+k.id, timber.Deflection(where, k.what, k.d.w, k.d.span, k.d.overhang, timber.Limit{Name: fmt.Sprintf("l/%.0f, %s", k.ratio, limits.Kind), Ratio: k.ratio, Source: source, Standing: cite.Read}, k.d.combination, trace))
 		}
 	}
-	return nil
 }
 
 // service lists the solved loads of a service combination; long says that the
