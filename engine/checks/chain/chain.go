@@ -132,6 +132,7 @@ type runner struct {
 	up     *checks.Check // weakest of the frame's uplift chain
 	pull   map[string]float64
 	framed *frame.Input
+	close  []checks.Check // distances of one place that are too small, until they are said
 }
 
 func basisOf(m combine.Method) checks.Basis {
@@ -215,17 +216,37 @@ func (r *runner) surface() {
 		}
 		if key := "over" + c.ID + linkOf(c); c.Verdict == checks.Exceeds && !seen[key] {
 			seen[key] = true // the most used place stands for the rest
-			if !stops(c.Findings) {
-				why := "demand is larger than capacity in " + orNothing(c.Combination)
-				if detail(c) {
-					why = "screws too close to an edge or to each other split the wood"
-				}
-				r.say(overLevel(c), "check."+c.ID, c.Where, r.exceedText(c), why, c.Source, remedy(c))
+			switch {
+			case detail(c) && len(r.close) > 0 && r.close[len(r.close)-1].Where == c.Where:
+				r.close = append(r.close, c)
+			case detail(c):
+				r.tooClose()
+				r.close = []checks.Check{c}
+			case !stops(c.Findings):
+				r.say(overLevel(c), "check."+c.ID, c.Where, r.exceedText(c), "demand is larger than capacity in "+orNothing(c.Combination), c.Source, remedy(c))
 			}
 		}
 	}
+	r.tooClose()
 	r.through(seen)
 	r.listSkipped()
+}
+
+// tooClose says of one place all distances that its screws lack, at once.
+func (r *runner) tooClose() {
+	if len(r.close) == 0 {
+		return
+	}
+	c := r.close[0]
+	level := finding.Note
+	var short []string
+	for _, k := range r.close {
+		what, _, _ := strings.Cut(k.What, ",")
+		short = append(short, fmt.Sprintf("%s %s of %s", what, r.amount(k.Capacity, k.Unit), r.amount(k.Demand, k.Unit)))
+		level = max(level, overLevel(k))
+	}
+	r.close = nil
+	r.say(level, "check.fastener.distances", c.Where, c.Where+": screws stand too close: "+strings.Join(short, ", "), "the wood may split", c.Source, remedy(c))
 }
 
 // through says that clip screws come out below, also where no check of them

@@ -162,10 +162,6 @@ func percent(u float64) string {
 }
 
 func (r *runner) exceedText(c checks.Check) string {
-	if detail(c) {
-		what, _, _ := strings.Cut(c.What, ",")
-		return fmt.Sprintf("%s: %s: %s needed, %s given", c.Where, what, r.amount(c.Demand, c.Unit), r.amount(c.Capacity, c.Unit))
-	}
 	if c.Utilisation >= checks.NoCapacity {
 		return fmt.Sprintf("%s: %s has no capacity for the demand of %s", c.Where, c.What, r.amount(c.Demand, c.Unit))
 	}
@@ -193,7 +189,7 @@ func (r *runner) amount(v float64, unit string) string {
 // remedy says what would mend a link, in the order a builder would try it.
 func remedy(c checks.Check) string {
 	if detail(c) {
-		return "pre-bore, take a wider member, or a clip or channel whose holes stand further apart or further in"
+		return "pre-bore, or take a wider member or a clip with other holes"
 	}
 	switch link := linkOf(c); {
 	case link == "panel":
