@@ -12,6 +12,8 @@ import (
 	"path"
 	"strconv"
 	"strings"
+
+	"github.com/andybalholm/brotli"
 )
 
 // assets are the files of the app, read once. A path of a request is only ever
@@ -24,6 +26,7 @@ type asset struct {
 	cache  string
 	plain  []byte // nil if only the packed form is kept
 	packed []byte // gzip; nil if packing gains nothing
+	tight  []byte // brotli; nil if the build made none
 }
 
 // kinds are the media types of what a front-end build makes; the system's own
@@ -32,7 +35,7 @@ var kinds = map[string]string{
 	".html": "text/html; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".mjs": "text/javascript; charset=utf-8", ".css": "text/css; charset=utf-8",
 	".json": "application/json", ".webmanifest": "application/manifest+json", ".map": "application/json", ".txt": "text/plain; charset=utf-8",
 	".svg": "image/svg+xml", ".png": "image/png", ".jpg": "image/jpeg", ".webp": "image/webp", ".ico": "image/x-icon",
-	".woff2": "font/woff2", ".ttf": "font/ttf", ".wasm": "application/wasm", ".glb": "model/gltf-binary", ".gz": "application/gzip",
+	".woff2": "font/woff2", ".ttf": "font/ttf", ".wasm": "application/wasm", ".glb": "model/gltf-binary", ".gz": "application/gzip", ".br": "application/octet-stream",
 }
 
 func newAssets(files fs.FS) (http.Handler, error) {
@@ -70,15 +73,29 @@ func (a assets) add(name string, b []byte) error {
 		if _, err := gzip.NewReader(bytes.NewReader(b)); err != nil {
 			return fmt.Errorf("%s: %w", name, err)
 		}
-		if a[plain] == nil { // the walk is in order of names, so the plain file would be here
-			a[plain] = &asset{kind: kindOf(plain), etag: f.etag, cache: f.cache, packed: b}
+		a.of(plain, f).packed = b
+		return nil
+	}
+	if plain, ok := strings.CutSuffix(name, ".br"); ok {
+		if _, err := io.Copy(io.Discard, brotli.NewReader(bytes.NewReader(b))); err != nil {
+			return fmt.Errorf("%s: %w", name, err)
 		}
+		a.of(plain, f).tight = b
 		return nil
 	}
 	if packed := pack(b); len(b) > 1000 && len(packed) < len(b)*9/10 {
 		f.packed = packed
 	}
 	return nil
+}
+
+// of is the file that a packed one unpacks to. The walk is in order of names,
+// so a plain file is there before its packed forms.
+func (a assets) of(plain string, packed *asset) *asset {
+	if a[plain] == nil {
+		a[plain] = &asset{kind: kindOf(plain), etag: packed.etag, cache: packed.cache}
+	}
+	return a[plain]
 }
 
 func kindOf(name string) string {
@@ -125,23 +142,38 @@ func (f *asset) send(w http.ResponseWriter, r *http.Request) {
 	h.Set("Content-Type", f.kind)
 	h.Set("Cache-Control", f.cache)
 	h.Set("Vary", "Accept-Encoding")
-	if f.packed != nil && acceptsGzip(r.Header.Get("Accept-Encoding")) {
+	accept := r.Header.Get("Accept-Encoding")
+	br, gz := weight(accept, "br"), weight(accept, "gzip")
+	if f.tight != nil && br > 0 && (br >= gz || f.packed == nil) {
+		h.Set("Content-Encoding", "br")
+		f.write(w, r, strings.TrimSuffix(f.etag, `"`)+`-br"`, f.tight)
+		return
+	}
+	if f.packed != nil && gz > 0 {
 		h.Set("Content-Encoding", "gzip")
 		f.write(w, r, strings.TrimSuffix(f.etag, `"`)+`-gz"`, f.packed)
 		return
 	}
-	b := f.plain
-	if b == nil {
-		z, err := gzip.NewReader(bytes.NewReader(f.packed))
-		if err == nil {
-			b, err = io.ReadAll(z)
-		}
-		if err != nil {
-			http.Error(w, "the file inside this program is damaged", http.StatusInternalServerError)
-			return
-		}
+	b, err := f.unpacked()
+	if err != nil {
+		http.Error(w, "the file inside this program is damaged", http.StatusInternalServerError)
+		return
 	}
 	f.write(w, r, f.etag, b)
+}
+
+func (f *asset) unpacked() ([]byte, error) {
+	switch {
+	case f.plain != nil:
+		return f.plain, nil
+	case f.packed != nil:
+		z, err := gzip.NewReader(bytes.NewReader(f.packed))
+		if err != nil {
+			return nil, err
+		}
+		return io.ReadAll(z)
+	}
+	return io.ReadAll(brotli.NewReader(bytes.NewReader(f.tight)))
 }
 
 func (f *asset) write(w http.ResponseWriter, r *http.Request, etag string, b []byte) {
@@ -160,9 +192,13 @@ func (f *asset) write(w http.ResponseWriter, r *http.Request, etag string, b []b
 	}
 }
 
-// acceptsGzip reads Accept-Encoding (RFC 9110 §12.5.3, read from memory).
-func acceptsGzip(header string) bool {
-	accepted := false
+// acceptsGzip says whether a reply may be packed.
+func acceptsGzip(header string) bool { return weight(header, "gzip") > 0 }
+
+// weight reads how much an encoding is wanted, 0 for not at all, from
+// Accept-Encoding (RFC 9110 §12.5.3, read from memory).
+func weight(header, encoding string) float64 {
+	any := 0.0
 	for _, part := range strings.Split(header, ",") {
 		name, params, _ := strings.Cut(part, ";")
 		q := 1.0
@@ -170,13 +206,13 @@ func acceptsGzip(header string) bool {
 			q, _ = strconv.ParseFloat(v, 64)
 		}
 		switch strings.ToLower(strings.TrimSpace(name)) {
-		case "gzip":
-			return q > 0
+		case encoding:
+			return q
 		case "*":
-			accepted = q > 0
+			any = q
 		}
 	}
-	return accepted
+	return any
 }
 
 const unbuilt = `<!doctype html>

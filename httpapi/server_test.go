@@ -21,6 +21,8 @@ import (
 	"testing/fstest"
 	"time"
 
+	"github.com/andybalholm/brotli"
+
 	"seamwright/engine/builtin"
 	"seamwright/engine/fileform"
 	"seamwright/engine/plan"
@@ -587,12 +589,23 @@ func TestHeaders(t *testing.T) {
 
 func packed(text string) []byte { return pack([]byte(text)) }
 
+func tight(text string) []byte {
+	var out bytes.Buffer
+	z := brotli.NewWriter(&out)
+	_, _ = z.Write([]byte(text))
+	_ = z.Close()
+	return out.Bytes()
+}
+
 func app() fs.FS {
 	return fstest.MapFS{
 		"index.html":       {Data: []byte("<!doctype html><script type=module src=/assets/app-1234.js></script>")},
 		"assets/app-12.js": {Data: []byte(strings.Repeat("let roof = 1;\n", 200))},
 		"sw.js":            {Data: []byte("// worker")},
+		"engine.wasm.br":   {Data: tight("\x00asm the engine")},
 		"engine.wasm.gz":   {Data: packed("\x00asm the engine")},
+		"papers.wasm.gz":   {Data: packed("\x00asm papers")},
+		"tight.wasm.br":    {Data: tight("\x00asm tight")},
 		".gitkeep":         {},
 	}
 }
@@ -611,7 +624,12 @@ func TestAssets(t *testing.T) {
 		{"/assets/app-12.js", "gzip;q=0", "text/javascript; charset=utf-8", "", "public, max-age=31536000, immutable", 200, strings.Repeat("let roof = 1;\n", 200)},
 		{"/engine.wasm", "gzip", "application/wasm", "gzip", "no-cache", 200, "\x00asm the engine"},
 		{"/engine.wasm.gz", "gzip", "application/gzip", "", "no-cache", 200, string(packed("\x00asm the engine"))},
-		{"/engine.wasm", "*", "application/wasm", "gzip", "no-cache", 200, "\x00asm the engine"},
+		{"/engine.wasm", "*", "application/wasm", "br", "no-cache", 200, "\x00asm the engine"},
+		{"/engine.wasm", "gzip, deflate, br", "application/wasm", "br", "no-cache", 200, "\x00asm the engine"},
+		{"/engine.wasm", "br;q=0.5, gzip", "application/wasm", "gzip", "no-cache", 200, "\x00asm the engine"},
+		{"/engine.wasm", "br;q=0, gzip", "application/wasm", "gzip", "no-cache", 200, "\x00asm the engine"},
+		{"/papers.wasm", "gzip, br", "application/wasm", "gzip", "no-cache", 200, "\x00asm papers"},
+		{"/tight.wasm", "gzip", "application/wasm", "", "no-cache", 200, "\x00asm tight"},
 		{"/engine.wasm", "", "application/wasm", "", "no-cache", 200, "\x00asm the engine"},
 		{"/.gitkeep", "", "text/plain; charset=utf-8", "", "", 404, "there is no such file\n"},
 		{"/../../etc/passwd.txt", "", "text/plain; charset=utf-8", "", "", 404, "there is no such file\n"},
@@ -626,6 +644,12 @@ func TestAssets(t *testing.T) {
 					t.Fatal(err)
 				}
 				if text, err = io.ReadAll(z); err != nil {
+					t.Fatal(err)
+				}
+			}
+			if a.header.Get("Content-Encoding") == "br" {
+				var err error
+				if text, err = io.ReadAll(brotli.NewReader(bytes.NewReader(a.body))); err != nil {
 					t.Fatal(err)
 				}
 			}
@@ -651,6 +675,9 @@ func TestUnbuiltApp(t *testing.T) {
 		t.Errorf("%s", a.body)
 	}
 	if _, err := newAssets(fstest.MapFS{"engine.wasm.gz": {Data: []byte("not packed")}}); err == nil {
+		t.Error("a damaged engine was taken")
+	}
+	if _, err := newAssets(fstest.MapFS{"engine.wasm.br": {Data: []byte("not packed")}}); err == nil {
 		t.Error("a damaged engine was taken")
 	}
 }
