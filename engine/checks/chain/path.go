@@ -637,8 +637,8 @@ func (p *path) brace(k *frame.Lateral, kind string, b *job.Bracing) error {
 }
 
 // sideways is the horizontal force by case on a share of the posts: drag of posts
-// and fascia, not less than the least main wind force on the projected roof, and
-// the seismic base shear.
+// and fascia, not less than the least main wind force (ASCE 7 27.1.5) on what is
+// seen of roof, members and posts from the side, and the seismic base shear.
 func (p *path) sideways(share float64, across bool) map[string]float64 {
 	out := map[string]float64{}
 	l := p.runner.in.Loads
@@ -648,11 +648,11 @@ func (p *path) sideways(share float64, across bool) map[string]float64 {
 		if f := p.runner.in.Site.Wind.Force; f != nil {
 			drag = float64(*f)
 		}
-		wide := eave
+		area := eave * (rise + p.edge(across)/1000)
 		if !across {
-			wide = run / 2
+			area = run * (rise/2 + p.edge(across)/1000)
 		}
-		drag = math.Max(drag+p.friction(across), float64(l.Wind.MinimumHorizontal)*wide*rise)
+		drag = math.Max(drag+p.friction(across), float64(l.Wind.MinimumHorizontal)*(area+p.postArea()))
 	}
 	for _, c := range p.in.Table.Cases {
 		switch c.Action {
@@ -667,6 +667,33 @@ func (p *path) sideways(share float64, across bool) map[string]float64 {
 		}
 	}
 	return out
+}
+
+// edge is how deep the solid edge of the roof is, seen up the slope (purlins over
+// a beam) or along the eave (purlins over the outer rafter), mm. A level roof has
+// no rise and still stands in the wind.
+func (p *path) edge(across bool) float64 {
+	deep, below := 0.0, 0.0
+	if d := p.runner.in.Plane.Purlins.Depth; d != nil {
+		deep = d.MM()
+	}
+	if across {
+		for _, b := range p.s.Beams {
+			below = math.Max(below, b.Depth.MM())
+		}
+	} else if q := p.runner.in.Plane.Rafters; q != nil && q.Depth != nil {
+		below = q.Depth.MM()
+	}
+	return deep + below
+}
+
+// postArea is the upper half of all posts seen from the side, m²: their lower
+// half leans on the ground.
+func (p *path) postArea() float64 {
+	if p.s.Posts == nil {
+		return 0
+	}
+	return float64(len(p.in.Posts)) * math.Max(p.s.Posts.Width.Metres(), p.s.Posts.Depth.Metres()) * p.s.Posts.Height.Metres() / 2
 }
 
 // friction is the larger force along the roof surface (EN 1991-1-4 7.5) of the two
