@@ -14,6 +14,7 @@ import (
 	"seamwright/engine/job"
 	"seamwright/engine/length"
 	"seamwright/engine/loads"
+	"seamwright/engine/loads/cite"
 	"seamwright/engine/loads/combine"
 	"seamwright/engine/loads/wind"
 )
@@ -594,6 +595,7 @@ func (p *path) lateral() {
 			depth      bool
 		}{{"along the eave", b.Along, false}, {"up the slope", b.Across, true}} {
 			k := frame.Lateral{Name: "posts of " + beam.Name + ", " + dir.name, OnDepth: dir.depth, Posts: posts, Force: p.sideways(share, dir.depth), WithRoof: dir.depth, Height: p.s.Posts.Height.MM()}
+			k.Steps = p.sidewaysSteps(share, dir.depth)
 			if err := p.brace(&k, dir.kind, b); err != nil {
 				p.add(checks.Refused("frame.lateral", k.Name, "bracing", "NDS 2018 3.9; IBC 1807.3", err))
 				continue
@@ -642,17 +644,12 @@ func (p *path) brace(k *frame.Lateral, kind string, b *job.Bracing) error {
 func (p *path) sideways(share float64, across bool) map[string]float64 {
 	out := map[string]float64{}
 	l := p.runner.in.Loads
-	eave, run, rise := l.Catchment()
 	drag := 0.0
 	if l.Wind != nil && p.runner.in.Site.Wind != nil {
 		if f := p.runner.in.Site.Wind.Force; f != nil {
 			drag = float64(*f)
 		}
-		area := eave * (rise + p.edge(across)/1000)
-		if !across {
-			area = run * (rise/2 + p.edge(across)/1000)
-		}
-		drag = math.Max(drag+p.friction(across), float64(l.Wind.MinimumHorizontal)*(area+p.postArea()))
+		drag = math.Max(drag+p.friction(across), float64(l.Wind.MinimumHorizontal)*p.seen(across))
 	}
 	for _, c := range p.in.Table.Cases {
 		switch c.Action {
@@ -667,6 +664,35 @@ func (p *path) sideways(share float64, across bool) map[string]float64 {
 		}
 	}
 	return out
+}
+
+// seen is the area of roof, edge and upper half of the posts seen from the side, m².
+func (p *path) seen(across bool) float64 {
+	eave, run, rise := p.runner.in.Loads.Catchment()
+	if across {
+		return eave*(rise+p.edge(across)/1000) + p.postArea()
+	}
+	return run*(rise/2+p.edge(across)/1000) + p.postArea()
+}
+
+// sidewaysSteps is the sum behind the wind part of sideways.
+func (p *path) sidewaysSteps(share float64, across bool) []cite.Step {
+	l := p.runner.in.Loads
+	if l.Wind == nil || p.runner.in.Site.Wind == nil || l.Wind.MinimumHorizontal <= 0 {
+		return nil
+	}
+	eave, run, rise := l.Catchment()
+	wide, equation, what := eave, "W · (rise + e) + posts", "area seen up the slope: roof, edge, upper half of the posts"
+	if !across {
+		wide, equation, what = run, "W · (rise / 2 + e) + posts", "area seen along the eave: roof, edge, upper half of the posts"
+	}
+	area, least := p.seen(across), float64(l.Wind.MinimumHorizontal)
+	return []cite.Step{
+		{Symbol: "Af", What: what, Value: area, Unit: "m²", Equation: equation, Source: "ASCE 7 27.1.5", Standing: cite.Computed,
+			Inputs: []cite.Term{cite.In("W", wide, "m"), cite.In("rise", rise, "m"), cite.In("e", p.edge(across)/1000, "m"), cite.In("posts", p.postArea(), "m²")}},
+		{Symbol: "F", What: "least wind force on this line of posts; larger drag given in the job takes its place, and the roof's own push along the slope comes on top", Value: least * area * share, Unit: "N", Equation: "p_h · Af · s", Source: "ASCE 7 27.1.5", Standing: cite.Read,
+			Inputs: []cite.Term{cite.In("p_h", least, "Pa"), cite.In("Af", area, "m²"), cite.In("s", share, "")}},
+	}
 }
 
 // edge is how deep the solid edge of the roof is, seen up the slope (purlins over

@@ -31,6 +31,7 @@ type Lateral struct {
 	Kind     Bracing
 	Posts    []string           // posts of the line
 	Force    map[string]float64 // horizontal force on this line by load case, N: drag, fascia, seismic; taken the way the roof pushes
+	Steps    []cite.Step        // how Force was found
 	WithRoof bool               // add the horizontal part of the roof pressure that arrives at these posts
 	Height   float64            // of the force above the ground, or above the pinned base
 	Knee     *Knee
@@ -82,7 +83,13 @@ func (r *runner) lateral() {
 		} else {
 			seen[1] = true
 		}
+		n := len(r.out)
 		r.line(l)
+		for k := n; k < len(r.out); k++ {
+			if c := &r.out[k]; c.Verdict != checks.NotChecked && len(c.Trace) > 0 {
+				c.Trace = append(append([]cite.Step{}, l.Steps...), c.Trace...)
+			}
+		}
 	}
 	if !seen[0] || !seen[1] {
 		c := checks.Skipped("frame.lateral", "frame", "lateral stability in the other direction", "bracing was described for one direction only", source, "describe what keeps the posts upright in the other direction too")
