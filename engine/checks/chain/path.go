@@ -688,7 +688,7 @@ func (p *path) sidewaysSteps(share float64, across bool) []cite.Step {
 	}
 	area, least := p.seen(across), float64(l.Wind.MinimumHorizontal)
 	return []cite.Step{
-		{Symbol: "Af", What: what, Value: area, Unit: "m²", Equation: equation, Source: "ASCE 7 27.1.5", Standing: cite.Computed,
+		{Symbol: "Af", What: what, Value: area, Unit: "m²", Equation: equation, Source: "ASCE 7 27.1.5", Standing: cite.Judgment, Note: "which parts of an open roof count towards the projected area is a choice of this program",
 			Inputs: []cite.Term{cite.In("W", wide, "m"), cite.In("rise", rise, "m"), cite.In("e", p.edge(across)/1000, "m"), cite.In("posts", p.postArea(), "m²")}},
 		{Symbol: "F", What: "least wind force on this line of posts; larger drag given in the job takes its place, and the roof's own push along the slope comes on top", Value: least * area * share, Unit: "N", Equation: "p_h · Af · s", Source: "ASCE 7 27.1.5", Standing: cite.Read,
 			Inputs: []cite.Term{cite.In("p_h", least, "Pa"), cite.In("Af", area, "m²"), cite.In("s", share, "")}},
