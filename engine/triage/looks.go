@@ -23,7 +23,7 @@ func (f *finder) leak() {
 		f.look("the slope", fmt.Sprintf("It was planned at %.1f°, flatter than the %.1f° the supplier asks for: water stands behind every ridge of dirt", deg(f.l.Slope), deg(least)), "Ask the supplier before sealing anything")
 	}
 	f.orderCaps()
-	f.order("seal tape %s, %s of it", f.sys.SealTape.Name, f.up(f.ends(roof.Head)))
+	f.order("for the head ends, %s, %s of it", f.sys.SealTape.Name, f.up(f.ends(roof.Head)))
 	f.orderScrews(false)
 }
 
@@ -67,8 +67,8 @@ func (f *finder) dirt() {
 		}
 	}
 	f.look("inside the flutes", "Blow them through from the head with dry air once both ends are open; no cleaner, no wire", "What does not come out stays, or the panel is changed")
-	f.order("breather tape %s, %s of it", f.sys.BreatherTape.Name, f.up(f.ends(roof.Eave)))
-	f.order("seal tape %s, %s of it", f.sys.SealTape.Name, f.up(f.ends(roof.Head)))
+	f.order("for the eave ends, %s, %s of it", f.sys.BreatherTape.Name, f.up(f.ends(roof.Eave)))
+	f.order("for the head ends, %s, %s of it", f.sys.SealTape.Name, f.up(f.ends(roof.Head)))
 	for _, p := range f.panels {
 		n := 0
 		for _, e := range f.l.Ends {

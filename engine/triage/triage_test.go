@@ -66,7 +66,7 @@ func TestFiguresAreThoseOfTheRoof(t *testing.T) {
 	}
 	long := tape.Format(seam.V.Len(), length.Nearest)
 	for trouble, want := range map[Trouble][]string{
-		Leak:   {"cap " + seam.Cap + " on " + seam.ID, long, "seal tape", tape.Format(l.Movement.DripCold, length.Nearest)},
+		Leak:   {"cap " + seam.Cap + " on " + seam.ID, long, sys.SealTape.Name, tape.Format(l.Movement.DripCold, length.Nearest)},
 		Rattle: {count(clips, "clip"), count(clips*sys.Clip.ScrewsUsed, "screw"), l.Movement.FixedPurlin},
 		Dirt:   {"eave end of " + p.ID, "head end of " + p.ID, "breather tape", "weep holes open"},
 		Cap:    {"cap " + seam.Cap, long, tape.Format(l.Joint, length.Nearest), tape.Format(sys.Clip.Web, length.Nearest)},
