@@ -1,7 +1,7 @@
 // Keeps the app on the device: its own files under a name made from their
 // content, the engine under its own name and renewed behind the page's back.
-const NAME = "app-605795c1649c574b";
-const FILES = ["/assets/index-Bomqm15L.css","/assets/index-D7DH_Jjq.js","/assets/national-park-latin-wght-normal-WIjTj1VI.woff2","/assets/overpass-figures-B-FBkTj1.woff2","/assets/worker-2euQJv_m.js","/icon-512.png","/icon.svg","/","/manifest.webmanifest"];
+const NAME = "app-10631e1928af73a3";
+const FILES = ["/assets/index-BGbQe_XN.js","/assets/index-DorKcvCG.css","/assets/national-park-latin-wght-normal-WIjTj1VI.woff2","/assets/overpass-figures-B-FBkTj1.woff2","/assets/worker-2euQJv_m.js","/icon-512.png","/icon.svg","/","/manifest.webmanifest"];
 const ENGINE = "engine-1";
 const PARTS = ["/engine/wasm_exec.js", "/engine/engine.wasm"];
 
@@ -9,7 +9,8 @@ self.addEventListener("install", (event) => {
   event.waitUntil(
     (async () => {
       const app = await caches.open(NAME);
-      await app.addAll(FILES.map((f) => new Request(f, { cache: "reload" })));
+      // no-cache asks the server, but what the page has just fetched is not sent again.
+      await app.addAll(FILES.map((f) => new Request(f, { cache: "no-cache" })));
       const engine = await caches.open(ENGINE);
       await Promise.all(PARTS.map(async (p) => (await engine.match(p)) || engine.add(p)));
       await self.skipWaiting();

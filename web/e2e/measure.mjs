@@ -19,12 +19,29 @@ const p95 = (xs) => [...xs].sort((a, b) => a - b)[Math.floor(xs.length * 0.95)];
   const cdp = await context.newCDPSession(page);
   await cdp.send("Emulation.setCPUThrottlingRate", { rate: slow });
   server.sent.bytes = 0;
+  server.sent.files = {};
   const start = Date.now();
   await page.goto(server.url);
   await page.waitForSelector(".board .paper svg");
   const usable = Date.now() - start;
   const engine = await page.evaluate(() => performance.getEntriesByName("engine").at(-1)?.duration ?? 0);
   console.log(`first visit: ${(server.sent.bytes / 1e6).toFixed(2)} MB over the wire, usable after ${usable} ms with the page slowed 4×, of it ${engine.toFixed(0)} ms engine start not slowed: ${(usable + 3 * engine).toFixed(0)} ms with both`);
+  await context.close();
+}
+
+// the same with the app kept on the device for later, which must not fetch it all again
+{
+  const context = await chrome.newContext({ ...phone, locale: "en-US" });
+  const page = await context.newPage();
+  server.sent.bytes = 0;
+  server.sent.files = {};
+  await page.goto(server.url);
+  await page.waitForSelector(".board .paper svg");
+  await page.evaluate(() => navigator.serviceWorker.ready);
+  await page.waitForFunction(async () => !!(await (await caches.open("engine-1")).match("/engine/papers.wasm")), null, { timeout: 60_000 });
+  const papers = server.sent.files["/engine/papers.wasm"];
+  console.log(`kept on the device: ${((server.sent.bytes - papers) / 1e6).toFixed(2)} MB over the wire, engine ${(server.sent.files["/engine/engine.wasm"] / 1e6).toFixed(2)} MB of it; then the maker of papers, ${(papers / 1e6).toFixed(2)} MB, behind it`);
+  console.log(Object.entries(server.sent.files).map(([f, n]) => `  ${f} ${n}`).join("\n"));
   await context.close();
 }
 

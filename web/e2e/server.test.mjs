@@ -13,12 +13,9 @@ import { browser, desk, open, phone } from "./browser.mjs";
 const root = fileURLToPath(new URL("../..", import.meta.url));
 let dir, program, child, url, chrome;
 
-before(async () => {
-  dir = await mkdtemp(join(tmpdir(), "seamwright-"));
-  program = join(dir, "seamwright");
-  execFileSync("go", ["build", "-trimpath", "-o", program, "./cmd/seamwright"], { cwd: root, stdio: "inherit" });
-  child = spawn(program, ["serve", "--addr", "127.0.0.1:0", "--data", join(dir, "data")]);
-  url = await new Promise((resolve, reject) => {
+async function started(data, port = 0) {
+  const child = spawn(program, ["serve", "--addr", `127.0.0.1:${port}`, "--data", data]);
+  const url = await new Promise((resolve, reject) => {
     let text = "";
     const read = (b) => {
       text += b;
@@ -29,6 +26,14 @@ before(async () => {
     child.stderr.on("data", read);
     child.on("exit", () => reject(new Error(text)));
   });
+  return { child, url };
+}
+
+before(async () => {
+  dir = await mkdtemp(join(tmpdir(), "seamwright-"));
+  program = join(dir, "seamwright");
+  execFileSync("go", ["build", "-trimpath", "-o", program, "./cmd/seamwright"], { cwd: root, stdio: "inherit" });
+  ({ child, url } = await started(join(dir, "data")));
   chrome = await browser();
 });
 after(async () => {
@@ -94,6 +99,40 @@ test("two devices change one roof with no network between: both stay, the differ
   await b.page.locator("button.place", { hasText: "eave, A to B: 17 feet" }).waitFor({ state: "attached" });
   await a.context.close();
   await b.context.close();
+});
+
+test("a server with a password: the app asks for it, says what is wrong, and goes on sending", async () => {
+  const data = join(dir, "locked");
+  execFileSync(program, ["serve", "--data", data, "--set-password"], { input: "correct horse battery staple\n", stdio: ["pipe", "ignore", "inherit"] });
+  const { child: locked, url: at } = await started(data);
+  const context = await chrome.newContext({ ...phone, locale: "en-US" });
+  try {
+    const page = await open(context, at);
+    await read(page, "16'");
+    await named(page, "Behind a password");
+    await page.getByRole("button", { name: /Not sent on/ }).click();
+    const field = page.getByLabel("Password");
+    await field.fill("not the right one");
+    await page.keyboard.press("Enter");
+    await page.locator("#login-wrong", { hasText: "The password is not right" }).waitFor();
+    for (let i = 0; i < 9; i++) await page.evaluate(() => fetch("/api/session", { method: "POST", headers: { "Content-Type": "application/json" }, body: '{"password":"wrong again"}' }));
+    await page.getByRole("button", { name: "Log in", exact: true }).click();
+    await page.locator("#login-wrong", { hasText: /Too many attempts to log in\. Try again in \d minutes/ }).waitFor();
+    locked.kill(); // the count of attempts is kept in memory
+    await new Promise((done) => locked.once("exit", done));
+    const again = await started(data, new URL(at).port);
+    try {
+      await field.fill("correct horse battery staple");
+      await page.keyboard.press("Enter");
+      await page.locator(".login").waitFor({ state: "detached" });
+      await page.getByText("The office has it.").waitFor();
+    } finally {
+      again.child.kill();
+    }
+  } finally {
+    locked.kill();
+    await context.close();
+  }
 });
 
 // Floating point differs in the last digits between WebAssembly and the machine.

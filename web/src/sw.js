@@ -9,7 +9,8 @@ self.addEventListener("install", (event) => {
   event.waitUntil(
     (async () => {
       const app = await caches.open(NAME);
-      await app.addAll(FILES.map((f) => new Request(f, { cache: "reload" })));
+      // no-cache asks the server, but what the page has just fetched is not sent again.
+      await app.addAll(FILES.map((f) => new Request(f, { cache: "no-cache" })));
       const engine = await caches.open(ENGINE);
       await Promise.all(PARTS.map(async (p) => (await engine.match(p)) || engine.add(p)));
       await self.skipWaiting();

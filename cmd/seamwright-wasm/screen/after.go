@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"seamwright/engine/asbuilt"
+	"seamwright/engine/triage"
 )
 
 // After is the roof once it stands: what to look at again, and what comes off
@@ -19,6 +20,23 @@ type After struct {
 	Order   []string  `json:"order"`   // what to order again
 	Notes   []Finding `json:"notes"`
 	Again   []Step    `json:"again"` // steps after the first season
+	Call    Call      `json:"call"`
+}
+
+// Call is a call back by the customer: what it is, where, and what to look at.
+type Call struct {
+	Troubles []Trial        `json:"troubles"`
+	Panels   []string       `json:"panels"`
+	Seams    []string       `json:"seams"`
+	Where    string         `json:"where"` // empty until it is said
+	Advice   *triage.Advice `json:"advice"`
+}
+
+// Trial is a trouble to choose.
+type Trial struct {
+	ID   string `json:"id"`
+	Name string `json:"name"`
+	On   bool   `json:"on"`
 }
 
 // panelPlaces makes every panel a place to touch.
@@ -26,13 +44,16 @@ func (b *board) panelPlaces() {
 	if b.layout == nil {
 		return
 	}
-	ps := b.layout.Panels
+	ps, sub := b.layout.Panels, "to replace"
+	if b.req.Trouble != "" {
+		sub = "where it is"
+	}
 	for i, p := range ps {
 		c := b.place[p.ID]
 		high := b.h * b.scale
 		c.y += high * (0.22 - 0.44*float64(i%2)) // neighbours touch at different heights, so that each has room
 		id := "panel:" + p.ID
-		s := Slot{ID: id, Kind: "panel", Name: p.ID, Sub: "to replace", Text: p.ID, Say: b.format(p.Length) + " long", X: c.x, Y: c.y, W: 44, H: max(min(high*0.4, 88), 30), Next: "panel:" + ps[(i+1)%len(ps)].ID}
+		s := Slot{ID: id, Kind: "panel", Name: p.ID, Sub: sub, Text: p.ID, Say: b.format(p.Length) + " long", X: c.x, Y: c.y, W: 44, H: max(min(high*0.4, 88), 30), Next: "panel:" + ps[(i+1)%len(ps)].ID}
 		b.slots = append(b.slots, s)
 	}
 }
@@ -50,6 +71,10 @@ func (v *viewer) after() {
 		}
 	}
 	v.out.After = out
+	v.call()
+	if v.req.Trouble != "" {
+		return // the panel in hand says where it is
+	}
 	panel, ok := strings.CutPrefix(v.req.Slot, "panel:")
 	if !ok {
 		return
@@ -74,6 +99,30 @@ func (v *viewer) after() {
 	out.Order = v.reorder(r.Order)
 	for _, f := range r.Findings {
 		out.Notes = append(out.Notes, Finding{ID: "a" + f.Code + f.Where, Level: f.Level.String(), Code: f.Code, Where: f.Where, What: f.What, Why: f.Why, Do: f.Do})
+	}
+}
+
+// call asks what is wrong and where, and answers when both are said.
+func (v *viewer) call() {
+	c, l := &v.out.After.Call, v.board.layout
+	for _, t := range triage.Troubles {
+		c.Troubles = append(c.Troubles, Trial{string(t), t.Name(), string(t) == v.req.Trouble})
+	}
+	if v.req.Trouble == "" {
+		return
+	}
+	for _, p := range l.Panels {
+		c.Panels = append(c.Panels, p.ID)
+	}
+	for _, s := range l.Seams {
+		c.Seams = append(c.Seams, s.ID)
+	}
+	where, ok := strings.CutPrefix(v.req.Slot, "panel:")
+	if !ok {
+		where = v.req.Where
+	}
+	if a, err := triage.Find(*l, v.plan.System.System, v.board.tape, triage.Trouble(v.req.Trouble), where); err == nil {
+		c.Where, c.Advice = where, &a
 	}
 }
 

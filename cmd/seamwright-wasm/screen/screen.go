@@ -21,6 +21,9 @@ type Request struct {
 	Purlin int       `json:"purlin"` // purlin whose marks are shown
 	Done   []string  `json:"done"`   // steps ticked
 	Reads  []Reading `json:"reads"`  // of rows and verges, on the roof
+
+	Trouble string `json:"trouble"` // what a customer called back about, or empty
+	Where   string `json:"where"`   // panel or seam it is at, if it is not the slot in hand
 }
 
 // Reading is how many divisions of the tape a row or a verge lies off what was

@@ -324,3 +324,32 @@ func TestOwnCatalogue(t *testing.T) {
 		t.Errorf("no way back to the built-in prices: %v", err)
 	}
 }
+
+// A customer calls: the page asks where, takes a panel touched on the drawing or
+// a seam from the list, and says what to look at.
+func TestCallBack(t *testing.T) {
+	s, doc := screenOf(t), exampleDoc(t, "square-8x8.yaml")
+	ask := func(trouble, slot, where string) Call {
+		t.Helper()
+		v := s.View(Request{Doc: doc, Stage: Later, Width: 360, Height: 300, Trouble: trouble, Slot: slot, Where: where})
+		if v.After == nil || v.After.Panel != "" && trouble != "" {
+			t.Fatalf("%+v", v.After)
+		}
+		return v.After.Call
+	}
+	if c := ask("", "", ""); len(c.Troubles) != 4 || c.Advice != nil || len(c.Panels) != 0 {
+		t.Errorf("before anything is said: %+v", c)
+	}
+	if c := ask("leak", "", ""); !c.Troubles[0].On || c.Advice != nil || len(c.Panels) == 0 || len(c.Seams) == 0 {
+		t.Errorf("where is not asked: %+v", c)
+	}
+	if c := ask("leak", "panel:P2", "S1"); c.Where != "P2" || c.Advice == nil {
+		t.Errorf("the panel touched: %+v", c)
+	}
+	if c := ask("cap", "", "S1"); c.Where != "S1" || c.Advice == nil || c.Advice.Looks[0].At != "seam S1" {
+		t.Errorf("the seam from the list: %+v", c)
+	}
+	if c := ask("noise", "panel:P2", ""); c.Advice != nil {
+		t.Errorf("an unknown trouble: %+v", c)
+	}
+}

@@ -19,6 +19,8 @@ export interface Request {
   purlin: number;
   done: string[] | null;
   reads: Reading[] | null;
+  trouble: string;
+  where: string;
 }
 
 export interface Trouble {
@@ -264,6 +266,34 @@ export interface Checks {
   ask: string[] | null;
 }
 
+export interface Trial {
+  id: string;
+  name: string;
+  on: boolean;
+}
+
+export interface Look {
+  at: string;
+  look: string;
+  then: string;
+}
+
+export interface Advice {
+  trouble: string;
+  place: string;
+  looks: Look[] | null;
+  order: string[] | null;
+  caution: string;
+}
+
+export interface Call {
+  troubles: Trial[] | null;
+  panels: string[] | null;
+  seams: string[] | null;
+  where: string;
+  advice: Advice | null;
+}
+
 export interface After {
   panel: string;
   way: string;
@@ -274,6 +304,7 @@ export interface After {
   order: string[] | null;
   notes: Finding[] | null;
   again: Step[] | null;
+  call: Call;
 }
 
 export interface View {

@@ -54,6 +54,8 @@ class App {
   range = $state.raw<Range | null>(null);
   slot = $state("");
   marked = $state("");
+  trouble = $state(""); // what a customer called back about
+  where = $state(""); // panel or seam it is at, chosen from the list
   size = $state({ w: 360, h: 300 });
   list = $state(false); // the jobs are shown
   light = $state<Light>("day");
@@ -137,6 +139,8 @@ class App {
       purlin: j.place.purlin,
       done: [...j.done],
       reads: Object.entries(j.reads).flatMap(([of, m]) => Object.entries(m).map(([purlin, ticks]) => ({ of, purlin, ticks }))),
+      trouble: j.place.stage === "after" ? this.trouble : "",
+      where: this.where,
     };
   }
 
@@ -284,9 +288,23 @@ class App {
   }
 
   go(stage: string): void {
-    this.slot = "";
+    this.slot = this.trouble = this.where = "";
     this.marked = "";
     this.place({ stage });
+  }
+
+  /** What the customer called about; the same again takes it back. */
+  callBack(trouble: string): void {
+    this.trouble = trouble === this.trouble ? "" : trouble;
+    this.slot = this.trouble === "" ? "" : this.slot;
+    this.refresh();
+  }
+
+  /** Where it is, from the list instead of the drawing. */
+  callAt(place: string): void {
+    this.slot = "";
+    this.where = place;
+    this.refresh();
   }
 
   pick(id: string): void {
@@ -334,7 +352,7 @@ class App {
     this.job = j;
     this.past = [];
     this.future = [];
-    this.slot = "";
+    this.slot = this.trouble = this.where = "";
     this.marked = "";
     this.view = null;
     this.range = null;

@@ -18,6 +18,7 @@ const every = 15_000;
 
 class Sync {
   word = $state("");
+  locked = $state(false); // the server asks for its password
   private device = "";
   private running = false;
 
@@ -35,7 +36,23 @@ class Sync {
     }
     const headers: Record<string, string> = { "Seamwright-Device": this.device };
     if (body !== undefined) headers["Content-Type"] = "application/json";
-    return fetch(`/api${path}`, { method, headers, body: body === undefined ? undefined : JSON.stringify(body) });
+    const r = await fetch(`/api${path}`, { method, headers, body: body === undefined ? undefined : JSON.stringify(body) });
+    if (path !== "/session") this.locked = r.status === 401;
+    return r;
+  }
+
+  /** Logs in and goes on sending; what went wrong comes back, in the server's words. */
+  async logIn(password: string): Promise<string> {
+    try {
+      const r = await this.call("POST", "/session", { password });
+      if (!r.ok) return await words(r);
+    } catch {
+      return "The server cannot be reached. The roofs stay on this device; try again when there is a signal.";
+    }
+    this.locked = false;
+    app.say = "Logged in. Changes are sent on.";
+    await this.round();
+    return "";
   }
 
   /** One round: everything changed here is sent, everything new there is taken in. */
@@ -55,10 +72,7 @@ class Sync {
   private async send(j: Kept): Promise<void> {
     const body = { doc: JSON.parse(j.doc) as unknown, expected: j.base, key: await key(j) };
     const r = j.base === 0 ? await this.call("POST", "/jobs", { ...body, id: j.id }) : await this.call("PUT", `/jobs/${j.id}`, body);
-    if (r.status !== 409 && !r.ok) {
-      if (r.status === 401) this.word = "Log in on the office's page to send it on.";
-      throw new Error(String(r.status));
-    }
+    if (r.status !== 409 && !r.ok) throw new Error(String(r.status));
     this.took(j, (await r.json()) as Saved);
   }
 
@@ -121,6 +135,13 @@ const begun = (id: string): Kept => ({
   sent: "",
   rival: null,
 });
+
+/** What the server says against it: the fault, then what to do. */
+async function words(r: Response): Promise<string> {
+  const e = (await r.json().catch(() => ({}))) as { error?: string; hint?: string };
+  const say = (t: string | undefined) => (t ? `${t.charAt(0).toUpperCase()}${t.slice(1)}. ` : "");
+  return (say(e.error) + say(e.hint)).trim() || `The server refused it (${r.status}).`;
+}
 
 /** Names a change by what it is, so that sending it twice stores it once. */
 async function key(j: Kept): Promise<string> {
