@@ -117,10 +117,7 @@ func (b *modeller) plane(i int) {
 	m.at.o[2] = b.height(pl)
 	b.place(&m, pl.Layout)
 	t := tracer{modeller: b, layout: pl.Layout, job: jp, frame: m.at, name: m.name}
-	t.seamed = t.frame
-	sin, cos := math.Sincos(pl.Layout.Skew)
-	t.seamed.x = t.frame.x.times(cos).sub(t.frame.y.times(sin))
-	t.seamed.y = t.frame.x.times(sin).add(t.frame.y.times(cos))
+	t.seamed = seamed(m.at, pl.Layout.Skew)
 	t.all(pl)
 	m.parts = t.parts
 	b.out.planes = append(b.out.planes, m)

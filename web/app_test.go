@@ -84,7 +84,7 @@ func TestAppInABrowser(t *testing.T) {
 	}
 	t.Setenv("CHROMIUM", path)
 	run(t, "sh", "engine.sh")
-	run(t, "node", "--test", "--test-concurrency=1", "e2e/app.test.mjs", "e2e/server.test.mjs")
+	run(t, "node", "--test", "--test-concurrency=1", "e2e/app.test.mjs", "e2e/server.test.mjs", "e2e/view3d.test.mjs")
 }
 
 // tree reads the built app, without what is not kept in the repository.

@@ -21,7 +21,7 @@ function offline(): Plugin {
     },
     closeBundle() {
       const files = walk(out)
-        .filter((f) => !/^\/(engine\/|sw\.js|\.gitkeep)/.test(f.slice(out.length)))
+        .filter((f) => !/^\/(engine\/|sw\.js|\.gitkeep|assets\/View3D-)/.test(f.slice(out.length))) // the view in space keeps itself when it is opened
         .sort();
       const hash = createHash("sha256");
       for (const f of files) hash.update(f.slice(out.length)).update(readFileSync(f));

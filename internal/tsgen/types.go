@@ -8,5 +8,5 @@ import (
 
 // Bridge is the TypeScript of everything that passes between page and engine.
 func Bridge() string {
-	return Write(screen.Request{}, screen.View{}, screen.Range{}, screen.Curves{}, screen.Starter{}, calls.Length{}, calls.File{}, papercalls.Papers{}, calls.Failure{})
+	return Write(screen.Request{}, screen.View{}, screen.Range{}, screen.Curves{}, screen.Starter{}, calls.Length{}, calls.File{}, papercalls.Papers{}, papercalls.Solid{}, calls.Failure{})
 }

@@ -1,7 +1,7 @@
 // Keeps the app on the device: its own files under a name made from their
 // content, the engine under its own name and renewed behind the page's back.
-const NAME = "app-10631e1928af73a3";
-const FILES = ["/assets/index-BGbQe_XN.js","/assets/index-DorKcvCG.css","/assets/national-park-latin-wght-normal-WIjTj1VI.woff2","/assets/overpass-figures-B-FBkTj1.woff2","/assets/worker-2euQJv_m.js","/icon-512.png","/icon.svg","/","/manifest.webmanifest"];
+const NAME = "app-1e223c654cd94fbe";
+const FILES = ["/assets/index-DorKcvCG.css","/assets/index-XBniFepp.js","/assets/national-park-latin-wght-normal-WIjTj1VI.woff2","/assets/overpass-figures-B-FBkTj1.woff2","/assets/worker-2euQJv_m.js","/icon-512.png","/icon.svg","/","/manifest.webmanifest"];
 const ENGINE = "engine-1";
 const PARTS = ["/engine/wasm_exec.js", "/engine/engine.wasm"];
 

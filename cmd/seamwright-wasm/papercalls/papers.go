@@ -25,14 +25,21 @@ type (
 	}
 )
 
-// Run makes the papers of a job: arguments "papers", the job, its version; or "catalogue" as
-// for the engine.
+// Run makes the papers of a job: arguments "papers", the job, its version; or the roof in
+// space: "solid", the job; or "catalogue" as for the engine.
 func Run(args []string) string {
 	if len(args) == 3 && args[0] == "catalogue" {
 		return calls.Run(args)
 	}
+	if len(args) == 2 && args[0] == "solid" {
+		out, err := solidOf(args[1])
+		if err != nil {
+			return calls.Failed(err.Error())
+		}
+		return screen.JSON(out)
+	}
 	if len(args) != 3 || args[0] != "papers" {
-		return calls.Failed(`accepted: seamwrightPapers("papers", job, version)`)
+		return calls.Failed(`accepted: seamwrightPapers("papers", job, version) or seamwrightPapers("solid", job)`)
 	}
 	out, err := papersOf(args[1], args[2])
 	if err != nil {

@@ -1,7 +1,7 @@
 // The typed bridge to the engine. Three workers at most: one that follows the
 // thumb, one that runs the long checks, one that makes papers. Each is started
 // when it is first asked.
-import type { Curves, Failure, File, Length, Papers, Range, Request, Starter, View } from "./types";
+import type { Curves, Failure, File, Length, Papers, Range, Request, Solid, Starter, View } from "./types";
 
 type Reply<T> = T & Partial<Failure>;
 
@@ -87,3 +87,5 @@ export async function useCatalogue(text: string): Promise<Reply<File>> {
 }
 
 export const papers = (doc: string, version: string) => paper.ask<Papers>("papers", doc, version);
+/** The roof in space. The maker of papers makes the model too. */
+export const solid = (doc: string) => paper.ask<Solid>("solid", doc);

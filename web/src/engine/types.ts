@@ -380,6 +380,49 @@ export interface Papers {
   troubles: Trouble[] | null;
 }
 
+export interface SolidRing {
+  flat: number[] | null;
+  at: number[] | null;
+  hole: boolean;
+}
+
+export interface SolidZone {
+  name: string;
+  text: string;
+  fill: number;
+  rings: SolidRing[] | null;
+  label: number[] | null;
+}
+
+export interface SolidClip {
+  name: string;
+  text: string;
+  used: number;
+  checked: boolean;
+  foot: number[] | null;
+  top: number[] | null;
+}
+
+export interface SolidBent {
+  panel: string;
+  wide: number;
+  at: number[] | null;
+}
+
+export interface Solid {
+  model: string;
+  say: string[] | null;
+  zones: SolidZone[] | null;
+  zone_say: string;
+  clips: SolidClip[] | null;
+  clip_say: string[] | null;
+  bent: SolidBent[] | null;
+  bent_say: string[] | null;
+  times: number;
+  caution: string;
+  troubles: Trouble[] | null;
+}
+
 export interface Failure {
   error: string;
 }
