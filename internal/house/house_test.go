@@ -30,7 +30,7 @@ var order = []struct {
 	{false, []string{"engine/measure"}},
 	{false, []string{"engine/roof"}},
 	{false, []string{"engine/setout"}},
-	{false, []string{"engine/asbuilt"}},
+	{false, []string{"engine/asbuilt", "engine/triage"}},
 	{true, []string{"engine/loads/wind", "engine/loads/snow", "engine/loads/combine"}},
 	{false, []string{"engine/loads"}},
 	{true, []string{"engine/checks", "engine/checks/timber", "engine/checks/fastener", "engine/checks/frame", "engine/checks/plate", "engine/checks/water"}},
