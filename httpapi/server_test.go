@@ -909,6 +909,7 @@ func TestGracefulStop(t *testing.T) {
 	}()
 	text := exampleText(t, "square-8x8.yaml")
 	w.Write(text[:100])
+	time.Sleep(500 * time.Millisecond) // until the request is in the server's hand, not only the client's
 	stopped := make(chan error, 1)
 	go func() { stopped <- s.stop() }()
 	time.Sleep(100 * time.Millisecond)
