@@ -47,7 +47,7 @@ func (t *tree) choose(st *state) *split {
 	if c := t.pairingSplits(su); len(c) > 0 {
 		return t.strongest(st, c)
 	}
-	if st.live == nil {
+	if st.pool == nil {
 		return nil
 	}
 	c = append(head(t.blankSplits(su), strongTries/2), head(t.patternSplits(su), strongTries)...)

@@ -7,15 +7,15 @@ import (
 
 // Limits of the cutting planes: rounds on the way to a node, planes a round.
 const (
-	maxCutRounds = 30
-	cutsARound   = 10
+	maxCutRounds = 10
+	cutsARound   = 20
 )
 
 // tighten adds Chvátal-Gomory planes at a node of the pool whose stock counts
 // are integral, as long as they raise the bound. It returns the state that goes
 // on, or nil if nothing was added.
 func (t *tree) tighten(st *state) *state {
-	if st.live == nil || st.cuts >= maxCutRounds || len(t.s.m.classes) > 0 || st.proof.y == nil {
+	if st.pool == nil || st.cuts >= maxCutRounds || len(t.s.m.classes) > 0 || st.proof.y == nil {
 		return nil
 	}
 	cuts := t.separate(st)
@@ -25,7 +25,7 @@ func (t *tree) tighten(st *state) *state {
 	t.prune(st)
 	c, was := st, st.bound
 	for _, br := range cuts {
-		next := &state{bound: c.bound, proof: &node{bound: c.bound}, live: st.live, cuts: st.cuts + 1, own: st.own}
+		next := &state{bound: c.bound, proof: &node{bound: c.bound}, pool: st.pool, live: st.live, cuts: st.cuts + 1, own: st.own}
 		next.path = append(append(make([]branchRow, 0, len(c.path)+1), c.path...), br)
 		next.lp, next.ids = t.grow(c, br)
 		t.artificial(next, int32(next.lp.n-1))
@@ -41,7 +41,7 @@ func (t *tree) tighten(st *state) *state {
 		c.bound = t.s.target() + 1
 		return c
 	}
-	if gap := t.s.target() - was; c.bound-was < gap/200 {
+	if gap := t.s.target() - was; c.bound-was < gap/50 {
 		c.cuts = maxCutRounds
 	}
 	return c

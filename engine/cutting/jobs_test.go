@@ -67,7 +67,7 @@ func TestDepotLists(t *testing.T) {
 		if in.Optimum != nil && (r.Bound > *in.Optimum || r.Cost < *in.Optimum) {
 			t.Errorf("%s: %d to %d, others proved %d", in.Name, r.Bound, r.Cost, *in.Optimum)
 		}
-		if float64(r.Cost-r.Bound) > 0.003*float64(r.Cost) {
+		if float64(r.Cost-r.Bound) > 0.0005*float64(r.Cost) {
 			t.Errorf("%s: cost %d, %s", in.Name, r.Cost, r.Words())
 		}
 	}

@@ -76,6 +76,9 @@ func (s *simplex) scratch() {
 	s.nz = make([]int32, 0, s.n)
 }
 
+// size is about the number of float64 it holds.
+func (s *simplex) size() int { return s.n*s.n + 2*len(s.val) + 4*len(s.cost) }
+
 func (s *simplex) columns() int { return len(s.cost) }
 
 // addColumn appends a nonbasic column.

@@ -160,6 +160,10 @@ func dot(b, y []int64) int64 {
 	return t
 }
 
+// smallMaster is the number of blank lengths below which smoothing and many
+// columns a round do not pay.
+const smallMaster = 40
+
 // columnGeneration solves the pattern linear program and raises the bound. The
 // returned node holds the duals that prove it.
 //
@@ -174,9 +178,11 @@ func (mp *master) columnGeneration() *node {
 	if mp.lp.dual(math.Inf(1), 1<<30) != lpOptimal {
 		return nil
 	}
-	var center []float64
 	const pull = 0.7
-	alpha := 0.0
+	center, alpha := mp.material(), pull
+	if len(s.m.w) < smallMaster {
+		alpha = 0
+	}
 	for {
 		point := mp.between(center, alpha)
 		y := s.integers(point)
@@ -202,21 +208,42 @@ func (mp *master) columnGeneration() *node {
 			break
 		}
 		alpha = pull
-		if len(s.m.w) < 40 {
-			alpha = 0 // small programs settle faster without
+		if len(s.m.w) < smallMaster {
+			alpha = 0
 		}
 	}
 	return proof
+}
+
+// material is the plainest dual point: every blank pays for its weight at the
+// best price per weight of any stock. It is nil where pricing near it would be
+// hopeless, the table being too coarse to tell equal values apart.
+func (mp *master) material() []float64 {
+	m := mp.s.m
+	for _, k := range m.kinds {
+		if k.cap*int64(len(m.w)+1) > maxCells {
+			return nil
+		}
+	}
+	rate := math.Inf(1)
+	for _, k := range m.kinds {
+		if !k.tooDear {
+			rate = math.Min(rate, float64(k.cost)/float64(k.cap)/mp.s.cmax)
+		}
+	}
+	y := make([]float64, len(mp.s.base))
+	for i, w := range m.w {
+		y[i] = rate * float64(w)
+	}
+	return y
 }
 
 // between is the point at share alpha of the way from the program's duals to
 // center.
 func (mp *master) between(center []float64, alpha float64) []float64 {
 	out := append([]float64(nil), mp.lp.y...)
-	if center != nil {
-		for r, v := range center {
-			out[r] += float64(alpha * (v - out[r]))
-		}
+	for r, v := range center {
+		out[r] += float64(alpha * (v - out[r]))
 	}
 	return out
 }
@@ -251,7 +278,7 @@ func (mp *master) priceAll(y []int64) (l int64, added int, exact bool) {
 			continue
 		}
 		found := mp.pr.patterns(2)
-		if len(m.w) >= 40 {
+		if len(m.w) >= smallMaster {
 			found = append(found, mp.pr.disjoint(k, need, 1+len(m.w)/6)...)
 		}
 		for _, pt := range found {

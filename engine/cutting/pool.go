@@ -57,7 +57,7 @@ func (t *tree) enter(st *state) bool {
 	}
 	s.work += int64(60 * len(pats))
 	p.rc = make([]int64, len(pats))
-	t.pool = p
+	st.pool = p
 	st.cuts = 0
 	st.proof.next = &node{y: st.y, bound: st.bound}
 	st.proof = st.proof.next
@@ -66,7 +66,7 @@ func (t *tree) enter(st *state) bool {
 
 // scan computes the scaled reduced cost of every live pool column under y.
 func (t *tree) scan(st *state, y, mu []int64) {
-	p, s := t.pool, t.s
+	p, s := st.pool, t.s
 	type term struct {
 		w []int16
 		v int64
@@ -75,7 +75,7 @@ func (t *tree) scan(st *state, y, mu []int64) {
 	for q, br := range st.path {
 		v := br.sign * y[len(s.base)+q]
 		if v != 0 && br.set.pair < 0 && !br.set.plain() {
-			terms = append(terms, term{t.members(br.set), v})
+			terms = append(terms, term{t.members(st.pool, br.set), v})
 		}
 	}
 	base := make([]int64, len(mu))
@@ -93,14 +93,14 @@ func (t *tree) scan(st *state, y, mu []int64) {
 	s.work += int64(len(st.live) * (8 + 2*len(terms)))
 }
 
-// members returns the weights of the pool columns in a set.
-func (t *tree) members(st *set) []int16 {
+// members returns the weights of the columns of pool p in a set.
+func (t *tree) members(p *pool, st *set) []int16 {
 	if st.inPool == nil {
-		st.inPool = make([]int16, len(t.pool.id))
-		for j, id := range t.pool.id {
+		st.inPool = make([]int16, len(p.id))
+		for j, id := range p.id {
 			st.inPool[j] = int16(st.weight(&t.cols[id]))
 		}
-		t.s.work += int64(4 * len(t.pool.id))
+		t.s.work += int64(4 * len(p.id))
 	}
 	return st.inPool
 }
@@ -108,7 +108,7 @@ func (t *tree) members(st *set) []int16 {
 // pricePool scans the pool and adds the columns with the least reduced cost.
 func (t *tree) pricePool(st *state, y, mu []int64) (int64, int) {
 	t.scan(st, y, mu)
-	p := t.pool
+	p := st.pool
 	eps := -t.s.noise()
 	worst := int64(0)
 	var bad []int32
@@ -147,7 +147,7 @@ func (t *tree) prune(st *state) {
 	gap := t.s.target() - st.own
 	kept := make([]int32, 0, len(st.live))
 	for _, j := range st.live {
-		if t.pool.rc[j] <= gap {
+		if st.pool.rc[j] <= gap {
 			kept = append(kept, j)
 		}
 	}

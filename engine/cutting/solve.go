@@ -67,9 +67,18 @@ func (s *solver) offer(pl *plan) {
 	}
 }
 
+// within runs f with a part of the remaining budget.
+func (s *solver) within(part int64, f func()) {
+	whole := s.budget
+	s.budget = s.work + (whole-s.work)/part
+	f()
+	s.budget = whole
+}
+
 func (s *solver) run() {
-	if s.m.pieces == 0 {
-		s.best = &plan{pairs: make([]int64, len(s.m.pairs))}
+	m := s.m
+	if m.pieces == 0 {
+		s.best = &plan{pairs: make([]int64, len(m.pairs))}
 		return
 	}
 	plans := s.startPlans()
@@ -89,6 +98,16 @@ func (s *solver) run() {
 	mp.dive(0.7, 0, 0)
 	if s.closed() || s.stopped() {
 		return
+	}
+	if m.pieces > 60 {
+		part := int64(10)
+		if s.best.cost-s.bound <= m.gcost {
+			part = 4 // one plan more and it is proven
+		}
+		s.within(part, func() { mp.dive(2, 6, 3) })
+		if s.closed() {
+			return
+		}
 	}
 	s.search(mp)
 	for disc := 3; disc <= 12 && !s.closed() && !s.stopped(); disc += 3 {

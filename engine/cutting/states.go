@@ -116,7 +116,7 @@ const manageable = 4e5
 func (t *tree) searchStates(st *state) (int64, bool) {
 	s := t.s
 	level := !t.fractionalKind(st)
-	q := &stateSearch{s: s, p: t.pool, y: st.y, span: t.spans(st), table: map[uint64]int32{}, budget: 300_000}
+	q := &stateSearch{s: s, p: st.pool, y: st.y, span: t.spans(st), table: map[uint64]int32{}, budget: 300_000}
 	if len(s.m.classes) > 0 || s.m.virtualCost > 0 || !q.encode() {
 		return math.MinInt64, false
 	}
@@ -128,8 +128,8 @@ func (t *tree) searchStates(st *state) (int64, bool) {
 	q.prices(t, st)
 	q.with = make([][]int32, len(s.m.w))
 	for _, j := range st.live {
-		for e := t.pool.start[j]; e < t.pool.start[j+1]; e++ {
-			q.with[t.pool.item[e]] = append(q.with[t.pool.item[e]], j)
+		for e := st.pool.start[j]; e < st.pool.start[j+1]; e++ {
+			q.with[st.pool.item[e]] = append(q.with[st.pool.item[e]], j)
 		}
 	}
 	q.first(st)
@@ -166,12 +166,12 @@ func (q *stateSearch) prices(t *tree, st *state) {
 			}
 		}
 	}
-	q.step = make([]int64, len(t.pool.id))
+	q.step = make([]int64, len(st.pool.id))
 	for _, j := range st.live {
-		q.step[j] = t.pool.cost[j]*q.s.scale + mu[t.pool.kind[j]]
+		q.step[j] = st.pool.cost[j]*q.s.scale + mu[st.pool.kind[j]]
 		rc := q.step[j]
-		for e := t.pool.start[j]; e < t.pool.start[j+1]; e++ {
-			rc -= int64(t.pool.n[e]) * st.y[t.pool.item[e]]
+		for e := st.pool.start[j]; e < st.pool.start[j+1]; e++ {
+			rc -= int64(st.pool.n[e]) * st.y[st.pool.item[e]]
 		}
 		q.slack = max(q.slack, -rc)
 	}

@@ -40,7 +40,9 @@ type tree struct {
 	id   map[string]int32
 	open int64   // least scaled bound among leaves left open
 	tall float64 // cost of an artificial column, in units of cmax
-	pool *pool
+	heap []*state
+	seq  int
+	held int // float64 in the programs of the heap
 }
 
 // state is a node being worked on.
@@ -48,8 +50,11 @@ type state struct {
 	lp   *simplex
 	ids  []int32 // per column of lp: index into tree.cols, or ^row for an artificial one
 	path []branchRow
-	live []int32 // columns of the pool still alive, nil above the pool
-	// pairs and virtuals still alive (indices into tree.cols)
+	pool *pool   // nil above a pool
+	live []int32 // columns of the pool still alive
+	// basis of a folded program (lp nil): position in ids, or ^row
+	basis []int32
+	seq   int
 	cuts  int       // rounds of cutting planes so far on the path
 	from  []float64 // duals of the parent's optimum, nil at the root
 	y     []int64
@@ -76,7 +81,7 @@ func (s *solver) search(mp *master) {
 	for i := range s.m.w {
 		t.artificial(st, int32(i))
 	}
-	t.explore(st)
+	t.run(st)
 	s.raise(min(t.open, s.best.cost*s.scale))
 }
 
@@ -100,34 +105,52 @@ func (t *tree) artificial(st *state, r int32) {
 	st.ids = append(st.ids, ^r)
 }
 
-// explore works below a solved node whose bound is within the target.
-func (t *tree) explore(st *state) {
+// run takes open nodes in the order of their bounds; from each it goes down,
+// the better side first, until the way is closed, and leaves the other sides
+// open. So plans are found early and the least bound rises steadily.
+func (t *tree) run(root *state) {
+	t.push(root)
+	for len(t.heap) > 0 {
+		st := t.pop()
+		for st != nil && st.bound <= t.s.target() {
+			if t.s.stopped() {
+				t.open = min(t.open, st.bound)
+				break
+			}
+			st = t.step(st)
+		}
+		if t.s.stopped() {
+			for _, st := range t.heap {
+				t.open = min(t.open, st.bound)
+			}
+			return
+		}
+	}
+}
+
+// step works on a solved node whose bound is within the target and returns the
+// node to go on with, or nil if the way ends here.
+func (t *tree) step(st *state) *state {
 	s := t.s
-	if st.bound > s.target() {
-		return
-	}
-	if s.stopped() || st.y == nil {
+	if st.y == nil {
 		t.open = min(t.open, st.bound)
-		return
+		return nil
 	}
-	if st.live == nil && t.enter(st) {
-		t.explore(st)
-		t.pool = nil
-		return
+	if st.pool == nil && t.enter(st) {
+		return st
 	}
-	if st.live != nil && t.byStates(st) {
-		return
+	if st.pool != nil && t.byStates(st) {
+		return nil
 	}
 	if c := t.tighten(st); c != nil {
-		t.explore(c)
-		return
+		return c
 	}
 	sp := t.choose(st)
 	if sp == nil {
 		t.open = min(t.open, st.bound)
-		return
+		return nil
 	}
-	if st.live != nil {
+	if st.pool != nil {
 		t.prune(st)
 	}
 	st.proof.set, st.proof.at = sp.set, sp.at
@@ -138,9 +161,142 @@ func (t *tree) explore(st *state) {
 	if low.bound < high.bound {
 		first, second = low, high
 	}
-	t.explore(first)
-	first.lp = nil
-	t.explore(second)
+	if second.bound <= s.target() {
+		t.push(second)
+	}
+	return first
+}
+
+// push leaves a node open for later. Past a certain memory its program is
+// given up, to be made anew when its turn comes.
+func (t *tree) push(st *state) {
+	st.seq = t.seq
+	t.seq++
+	if st.lp != nil {
+		if t.held+st.lp.size() > maxHeld {
+			st.fold()
+		} else {
+			t.held += st.lp.size()
+		}
+	}
+	t.heap = append(t.heap, st)
+	for h := len(t.heap) - 1; h > 0; {
+		u := (h - 1) / 2
+		if !t.heap[h].before(t.heap[u]) {
+			break
+		}
+		t.heap[h], t.heap[u] = t.heap[u], t.heap[h]
+		h = u
+	}
+}
+
+// maxHeld is the number of float64 that the programs of open nodes may take.
+const maxHeld = 12_000_000
+
+// before orders open nodes: least bound first, the latest on a tie.
+func (st *state) before(o *state) bool {
+	if st.bound != o.bound {
+		return st.bound < o.bound
+	}
+	return st.seq > o.seq
+}
+
+// pop takes the open node with the least bound.
+func (t *tree) pop() *state {
+	st := t.heap[0]
+	n := len(t.heap) - 1
+	t.heap[0], t.heap[n] = t.heap[n], nil
+	t.heap = t.heap[:n]
+	for h := 0; ; {
+		c := 2*h + 1
+		if c >= n {
+			break
+		}
+		if c+1 < n && t.heap[c+1].before(t.heap[c]) {
+			c++
+		}
+		if !t.heap[c].before(t.heap[h]) {
+			break
+		}
+		t.heap[c], t.heap[h] = t.heap[h], t.heap[c]
+		h = c
+	}
+	if st.lp == nil && st.y != nil {
+		t.unfold(st)
+	} else if st.lp != nil {
+		t.held -= st.lp.size()
+	}
+	return st
+}
+
+// fold gives up the program of a node but for its basis.
+func (st *state) fold() {
+	ids := make([]int32, 0, st.lp.n)
+	basis := make([]int32, len(st.lp.basis))
+	for i, c := range st.lp.basis {
+		basis[i] = c
+		if c >= 0 {
+			basis[i] = int32(len(ids))
+			ids = append(ids, st.ids[c])
+		}
+	}
+	st.ids, st.basis, st.lp = ids, basis, nil
+}
+
+// unfold makes the program of a folded node again: its basic columns and an
+// artificial one for every row that may need it.
+func (t *tree) unfold(st *state) {
+	b := make([]float64, 0, len(t.s.base)+len(st.path))
+	for _, v := range t.s.base {
+		b = append(b, float64(v))
+	}
+	for _, br := range st.path {
+		b = append(b, float64(br.rhs))
+	}
+	st.lp = newSimplex(b, &t.s.work, t.s.stopped)
+	ids := st.ids
+	st.ids = nil
+	have := map[int32]bool{}
+	for _, id := range ids {
+		if id < 0 {
+			t.artificial(st, ^id)
+			have[^id] = true
+			continue
+		}
+		t.enterColumn(st, id)
+	}
+	for r := range b {
+		row := int32(r)
+		if !have[row] && (r < len(t.s.m.w) || r >= len(t.s.base) && st.path[r-len(t.s.base)].sign > 0) {
+			t.artificial(st, row)
+		}
+	}
+	for j := range t.s.m.pairs {
+		t.fixed(st, ids, column{pairing: j, blank: -1})
+	}
+	for i, v := range t.s.m.virtual {
+		if v {
+			t.fixed(st, ids, column{pairing: -1, blank: i})
+		}
+	}
+	for i, c := range st.basis {
+		st.lp.basis[i] = c
+		if c >= 0 {
+			st.lp.where[c] = 1
+		}
+	}
+	st.basis = nil
+	st.lp.refactor()
+}
+
+// fixed enters a pairing or virtual column unless it is among ids.
+func (t *tree) fixed(st *state, ids []int32, c column) {
+	for _, id := range ids {
+		if id >= 0 && t.cols[id].pat == nil && t.cols[id].pairing == c.pairing && t.cols[id].blank == c.blank {
+			return
+		}
+	}
+	t.enterColumn(st, t.intern(c))
 }
 
 // byStates tries to close a node of the pool by a search over states.
@@ -164,7 +320,7 @@ func (t *tree) byStates(st *state) bool {
 
 // branch makes and solves one side of a split.
 func (t *tree) branch(st *state, br branchRow) *state {
-	c := &state{bound: st.bound, proof: &node{bound: st.bound}, live: st.live, cuts: st.cuts}
+	c := &state{bound: st.bound, proof: &node{bound: st.bound}, pool: st.pool, live: st.live, cuts: st.cuts}
 	if st.bound > t.s.target() || t.s.stopped() {
 		return c
 	}
@@ -302,7 +458,7 @@ func (t *tree) price(st *state, y []int64) (int64, int) {
 	}
 	var worst int64
 	var added int
-	if st.live == nil {
+	if st.pool == nil {
 		worst, added = t.priceKnapsack(st, y, mu)
 	} else {
 		worst, added = t.pricePool(st, y, mu)

@@ -36,7 +36,7 @@ func Bound(p *cutting.Problem, r *cutting.Result) (int64, error) {
 	if l%step > 0 {
 		b++
 	}
-	return min(b*c.Step, cost), nil
+	return max(min(b*c.Step, cost), 0), nil // a bar never costs less than nothing
 }
 
 // verifier holds the rows of a problem, derived anew.
