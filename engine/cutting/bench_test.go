@@ -202,3 +202,58 @@ func BenchmarkDay(b *testing.B) {
 		b.ReportMetric(float64(ms.Sys)/1e6, "MB")
 	}
 }
+
+// ripRoofs draws invented roofs: panels in a few lengths, edge rips in pairs
+// and odd ones, some tapered, three sold lengths and a rack.
+func ripRoofs(n int) []*cutting.Problem {
+	rng := rand.New(rand.NewSource(17))
+	var out []*cutting.Problem
+	for range n {
+		p := &cutting.Problem{Kerf: 3, TrimStart: 5, TrimEnd: 5, SheetWidth: 600, RipKerf: 3, Turnable: rng.Intn(2) == 0}
+		if rng.Intn(2) == 0 {
+			p.KeepMin, p.KeepValue, p.KeepPer = 800, 250, 1000
+		}
+		for _, l := range []int64{3500, 5000, 7000}[:1+rng.Intn(3)] {
+			p.Stocks = append(p.Stocks, cutting.Stock{Length: l, Price: l*2 + rng.Int63n(l/5), Supply: -1})
+		}
+		p.Stocks = append(p.Stocks, cutting.Stock{Length: 7200, Price: 14400 + rng.Int63n(1500), Supply: -1})
+		for range rng.Intn(3) {
+			l := 1200 + rng.Int63n(2000)
+			p.Stocks = append(p.Stocks, cutting.Stock{Length: l, Price: l, Supply: 1, Rack: true})
+		}
+		base := 1500 + rng.Int63n(2800)
+		for range 6 + rng.Intn(24) {
+			p.Pieces = append(p.Pieces, cutting.Piece{Length: base + rng.Int63n(6)*90})
+		}
+		for i := range 2 + rng.Intn(7) {
+			w := 120 + rng.Int63n(420)
+			p.Rips = append(p.Rips, cutting.Rip{Hand: cutting.Hand(i % 2), Length: base + rng.Int63n(6)*90, WidthEave: w, WidthHead: w - rng.Int63n(2)*rng.Int63n(60)})
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// BenchmarkRips solves 300 roofs with rips, one after the other.
+func BenchmarkRips(b *testing.B) {
+	roofs := ripRoofs(300)
+	for b.Loop() {
+		proven := 0
+		took := make([]time.Duration, len(roofs))
+		for i, p := range roofs {
+			t0 := time.Now()
+			r, err := cutting.Solve(p, cutting.Options{Work: jobWork})
+			if err != nil {
+				b.Fatal(err)
+			}
+			took[i] = time.Since(t0)
+			if r.Proven {
+				proven++
+			}
+		}
+		sort.Slice(took, func(i, j int) bool { return took[i] < took[j] })
+		b.ReportMetric(float64(proven), "proven")
+		b.ReportMetric(took[len(took)/2].Seconds()*1e3, "median-ms")
+		b.ReportMetric(took[len(took)-1].Seconds()*1e3, "worst-ms")
+	}
+}

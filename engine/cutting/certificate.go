@@ -71,6 +71,7 @@ type Split struct {
 type Plane struct {
 	Div                 int64
 	Blank, Supply, Path []int64
+	Rip                 []int64 // per rip class
 }
 
 const maxProofNumbers = 4_000_000
@@ -153,7 +154,7 @@ func (t *translator) split(n *node) *Split {
 }
 
 func (t *translator) plane(c *cut) *Plane {
-	out := &Plane{Div: c.div, Blank: c.blank, Supply: make([]int64, len(t.p.Stocks))}
+	out := &Plane{Div: c.div, Blank: c.blank, Rip: c.class, Supply: make([]int64, len(t.p.Stocks))}
 	for k, f := range c.supply {
 		for _, i := range t.o.stockOf[k] {
 			out.Supply[i] = f

@@ -15,7 +15,7 @@ const (
 // are integral, as long as they raise the bound. It returns the state that goes
 // on, or nil if nothing was added.
 func (t *tree) tighten(st *state) *state {
-	if st.pool == nil || st.cuts >= maxCutRounds || len(t.s.m.classes) > 0 || st.proof.y == nil {
+	if st.pool == nil || st.cuts >= maxCutRounds || st.proof.y == nil {
 		return nil
 	}
 	cuts := t.separate(st)
@@ -99,12 +99,13 @@ func (t *tree) plane(st *state, row []float64, sign float64) (violated, bool) {
 		return violated{}, false
 	}
 	div, mult := rational(u, func(r int) bool { // rows whose coefficients are negative
-		return r >= len(m.w) && (r < base || st.path[r-base].sign < 0)
+		return r >= len(m.w) && (r < m.classRow() || r >= base && st.path[r-base].sign < 0)
 	})
-	if onPlanes && div == coarse { // the signs of their coefficients are mixed
+	if div == coarse && (onPlanes || len(m.classes) > 0) { // rows with coefficients of both signs
 		return violated{}, false
 	}
-	c := &cut{memo: map[*pattern]int64{}, div: div, blank: mult[:len(m.w)], supply: make([]int64, len(m.kinds))}
+	c := &cut{memo: map[*pattern]int64{}, others: map[[2]int]int64{}, div: div, blank: mult[:len(m.w)], supply: make([]int64, len(m.kinds)),
+		class: mult[m.classRow():base], pairs: m.pairs}
 	rhs := int64(0)
 	for i, d := range m.d {
 		rhs += d * c.blank[i]
@@ -114,6 +115,9 @@ func (t *tree) plane(st *state, row []float64, sign float64) (violated, bool) {
 			c.supply[k] = mult[kd.row]
 			rhs -= kd.sup * c.supply[k]
 		}
+	}
+	for q, rc := range m.classes {
+		rhs += rc.n * c.class[q]
 	}
 	for q, br := range st.path {
 		if f := mult[base+q]; f != 0 {

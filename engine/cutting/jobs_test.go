@@ -96,3 +96,35 @@ func TestPublishedSets(t *testing.T) {
 		}
 	}
 }
+
+// Roofs with edge rips: every result passes the verifier, nearly all are
+// proven, and pairing never costs more than cutting every rip from its own
+// sheet.
+func TestRoofsWithRips(t *testing.T) {
+	proven := 0
+	roofs := ripRoofs(60)
+	for i, p := range roofs {
+		r, err := cutting.Solve(p, cutting.Options{Work: 20_000_000})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := cutverify.Check(p, r); err != nil {
+			t.Errorf("roof %d: %v", i, err)
+		}
+		if r.Proven {
+			proven++
+		}
+		alone := *p
+		alone.RipKerf = p.SheetWidth
+		q, err := cutting.Solve(&alone, cutting.Options{Work: 20_000_000})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Bound > q.Cost {
+			t.Errorf("roof %d: bound %d, but %d without pairs", i, r.Bound, q.Cost)
+		}
+	}
+	if proven < 54 {
+		t.Errorf("%d of %d proven", proven, len(roofs))
+	}
+}

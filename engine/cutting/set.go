@@ -20,8 +20,11 @@ type cut struct {
 	div    int64
 	blank  []int64 // multiplier per blank length
 	supply []int64 // per kind
+	class  []int64 // per rip class
 	parts  []cutPart
+	pairs  []pairing          // of the model
 	memo   map[*pattern]int64 // weights worked out before
+	others map[[2]int]int64   // of pairings and unserved blanks
 }
 
 // cutPart is a branching constraint in a plane; at is its place on the path.
@@ -35,21 +38,46 @@ type cutPart struct {
 func (c *cut) weight(col *column) int64 {
 	p := col.pat
 	if p == nil {
-		return 0
+		id := [2]int{col.pairing, col.blank}
+		w, ok := c.others[id]
+		if !ok {
+			w = ceilDiv(c.other(col)+c.ofParts(col), c.div)
+			c.others[id] = w
+		}
+		return w
 	}
 	if w, ok := c.memo[p]; ok {
 		return w
 	}
-	sum := -c.supply[p.kind]
+	sum := c.ofParts(col) - c.supply[p.kind]
 	for e, i := range p.item {
 		sum += c.blank[i] * int64(p.n[e])
-	}
-	for _, q := range c.parts {
-		sum += q.mult * q.row.sign * q.row.set.weight(col)
 	}
 	w := ceilDiv(sum, c.div)
 	c.memo[p] = w
 	return w
+}
+
+// other is the sum for a pairing, which takes a blank and serves its classes,
+// or for an unserved blank.
+func (c *cut) other(col *column) int64 {
+	if col.pairing < 0 {
+		return c.blank[col.blank]
+	}
+	pr := c.pairs[col.pairing]
+	sum := c.class[pr.a] - c.blank[pr.item]
+	if pr.b >= 0 {
+		sum += c.class[pr.b]
+	}
+	return sum
+}
+
+func (c *cut) ofParts(col *column) int64 {
+	sum := int64(0)
+	for _, q := range c.parts {
+		sum += q.mult * q.row.sign * q.row.set.weight(col)
+	}
+	return sum
 }
 
 // plain reports whether membership depends on the kind alone.

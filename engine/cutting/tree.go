@@ -441,13 +441,24 @@ func (s *solver) inRange(y []int64, path []branchRow) bool {
 // price looks for columns with a negative reduced cost under y, adds the worst
 // of them, and returns the scaled bound that y proves.
 func (t *tree) price(st *state, y []int64) (int64, int) {
-	mu := t.s.m.supplyDuals(y)
-	pair := make([]int64, len(t.s.m.pairs))
+	m := t.s.m
+	mu := m.supplyDuals(y)
+	pair, blank := make([]int64, len(m.pairs)), make([]int64, len(m.w))
 	for q, br := range st.path {
 		v := br.sign * y[len(t.s.base)+q]
 		switch {
+		case v == 0:
 		case br.set.pair >= 0:
 			pair[br.set.pair] += v
+		case br.set.cut != nil:
+			for j := range pair {
+				pair[j] += v * br.set.weight(&column{pairing: j, blank: -1})
+			}
+			if m.virtualCost > 0 {
+				for i := range blank {
+					blank[i] += v * br.set.weight(&column{pairing: -1, blank: i})
+				}
+			}
 		case br.set.plain():
 			for k := range mu {
 				if br.set.kind < 0 || br.set.kind == k {
@@ -462,6 +473,11 @@ func (t *tree) price(st *state, y []int64) (int64, int) {
 		worst, added = t.priceKnapsack(st, y, mu)
 	} else {
 		worst, added = t.pricePool(st, y, mu)
+	}
+	for i, v := range m.virtual {
+		if v {
+			worst = min(worst, m.virtualCost*t.s.scale-y[i]-blank[i])
+		}
 	}
 	l := t.s.lagrange(y, worst, t.pairSlack(y, pair))
 	for q, br := range st.path {

@@ -180,6 +180,7 @@ type condition struct {
 
 	serial int // of the pool that weight is for
 	weight []int64
+	couple map[couple]int64
 }
 
 // top verifies a node at which every pattern counts, and what hangs below.
@@ -315,11 +316,39 @@ func (v *verifier) reducedCouple(cp couple, n *cutting.ProofNode, path []*condit
 		rc -= n.Rip[cp.b]
 	}
 	for i, q := range path {
-		if q.sp.OfRips && q.sp.ClassA == cp.a && q.sp.ClassB == cp.b {
-			rc -= q.sign * n.Path[i]
+		if n.Path[i] != 0 {
+			rc -= q.sign * v.coupleWeight(q, cp) * n.Path[i]
 		}
 	}
 	return rc
+}
+
+// coupleWeight is the coefficient of a couple in a condition, without its sign.
+func (v *verifier) coupleWeight(q *condition, cp couple) int64 {
+	c := q.sp.Plane
+	if c == nil {
+		if q.sp.OfRips && q.sp.ClassA == cp.a && q.sp.ClassB == cp.b {
+			return 1
+		}
+		return 0
+	}
+	if w, ok := q.couple[cp]; ok {
+		return w
+	}
+	sum := c.Rip[cp.a] - c.Blank[cp.blank]
+	if cp.b >= 0 {
+		sum += c.Rip[cp.b]
+	}
+	for i, f := range c.Path {
+		if f != 0 {
+			sum += f * q.path[i].sign * v.coupleWeight(q.path[i], cp)
+		}
+	}
+	if q.couple == nil {
+		q.couple = map[couple]int64{}
+	}
+	q.couple[cp] = ceil(sum, c.Div)
+	return q.couple[cp]
 }
 
 // below verifies a node of the tree over the pool.
@@ -386,6 +415,9 @@ func (v *verifier) planeRHS(c *cutting.Plane, path []*condition) (int64, error) 
 			t.add(-min(int64(s.Supply), v.items), c.Supply[k])
 		}
 	}
+	for i, m := range v.classN {
+		t.add(m, c.Rip[i])
+	}
 	for i, f := range c.Path {
 		t.add(f, path[i].rhs)
 	}
@@ -419,15 +451,15 @@ func (v *verifier) splitShape(sp *cutting.Split, path []*condition) error {
 	return nil
 }
 
-// planeShape checks that a cutting plane has multipliers for rows of bars
-// alone, none negative.
+// planeShape checks that a cutting plane has a multiplier for every row, none
+// negative.
 func (v *verifier) planeShape(sp *cutting.Split, path []*condition) error {
 	c := sp.Plane
-	if c.Div < 1 || v.rips > 0 || sp.OfRips || sp.Exact || len(sp.Lengths)+len(sp.Stocks) > 0 ||
-		len(c.Blank) != len(v.length) || len(c.Supply) != len(v.p.Stocks) || len(c.Path) > len(path) {
+	if c.Div < 1 || sp.OfRips || sp.Exact || len(sp.Lengths)+len(sp.Stocks) > 0 ||
+		len(c.Blank) != len(v.length) || len(c.Rip) != len(v.classN) || len(c.Supply) != len(v.p.Stocks) || len(c.Path) > len(path) {
 		return errors.New("a cutting plane has the wrong shape")
 	}
-	for _, fs := range [][]int64{c.Blank, c.Supply, c.Path} {
+	for _, fs := range [][]int64{c.Blank, c.Supply, c.Rip, c.Path} {
 		for _, f := range fs {
 			if f < 0 || f > 1<<40 {
 				return errors.New("a multiplier of a cutting plane is out of range")
