@@ -89,6 +89,7 @@ func (v *verifier) fillPool(n *cutting.ProofNode, path []*condition, gap int64) 
 				v.pool = append(v.pool, bar{k, append([]int32(nil), w.n...), price - worth(p, price, rem-p.Kerf)})
 			}
 		}
+		w.tabulate(usable + p.Kerf)
 		w.walk(0, usable+p.Kerf, 0)
 		if len(v.pool) > 2_000_000 {
 			return errors.New("pool too large to verify")
@@ -122,7 +123,14 @@ type walker struct {
 	best int64
 	need func() int64
 	leaf func(rem, gain int64)
+
+	// table, if the grid is coarse enough for one, is the largest dual sum and
+	// worth of leftover from each length on: row q, free weight in units of g.
+	table [][]int64
+	g     int64
 }
+
+const maxTable = 24_000_000
 
 func (w *walker) prepare() {
 	v := w.v
@@ -145,13 +153,54 @@ func (w *walker) prepare() {
 	}
 }
 
+// tabulate fills the table, the last length first.
+func (w *walker) tabulate(free int64) {
+	v := w.v
+	for _, l := range v.length {
+		w.g = gcd(w.g, l+v.p.Kerf)
+	}
+	room := free / w.g
+	if (room+1)*int64(len(w.ord)+1) > maxTable {
+		return
+	}
+	off, price := free-room*w.g, v.p.Stocks[w.k].Price
+	row := make([]int64, room+1)
+	for c := range row {
+		row[c] = worth(v.p, price, int64(c)*w.g+off-v.p.Kerf) * v.scale
+	}
+	w.table = make([][]int64, len(w.ord)+1)
+	w.table[len(w.ord)] = row
+	for q := len(w.ord) - 1; q >= 0; q-- {
+		row = append([]int64(nil), row...)
+		i := w.ord[q]
+		wt := (v.length[i] + v.p.Kerf) / w.g
+		left := min(v.most[i], room/wt)
+		for part := int64(1); left > 0; part *= 2 {
+			n := min(part, left)
+			left -= n
+			for c := room; c >= n*wt; c-- {
+				row[c] = max(row[c], row[c-n*wt]+n*w.y[i])
+			}
+		}
+		w.table[q] = row
+	}
+}
+
+// reach is the largest gain that can still come of a partial bar.
+func (w *walker) reach(q int, rem, val int64) float64 {
+	cost := float64(w.v.p.Stocks[w.k].Price) * float64(w.v.scale)
+	if w.table != nil {
+		return float64(val+w.table[q][rem/w.g]) - cost
+	}
+	return float64(val) + float64(rem)*w.rate[q]*(1+1e-9) + 1 - cost
+}
+
 // walk decides the copies of ord[q] with rem left (usable plus kerf less the
 // weights so far) and dual sum val.
 func (w *walker) walk(q int, rem, val int64) {
 	v := w.v
 	s := v.p.Stocks[w.k]
-	most := float64(val) + float64(rem)*w.rate[q]*(1+1e-9) + 1 - float64(s.Price)*float64(v.scale)
-	if most < float64(w.need()) {
+	if w.reach(q, rem, val) < float64(w.need())-1 {
 		return
 	}
 	if q == len(w.ord) {
