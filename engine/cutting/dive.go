@@ -20,6 +20,7 @@ type diver struct {
 	pr    *pricer
 	most  []int64 // copies a pattern may hold of each blank
 	share float64
+	path  []branchRow // splits of stock counts that the program holds
 }
 
 // dive searches plans by fixing patterns from the solved master, with limited
@@ -27,13 +28,36 @@ type diver struct {
 // after the largest fraction, up to disc times on a way down. Patterns with a
 // fraction of at least share are fixed together with the largest.
 func (mp *master) dive(share float64, depth, disc int) {
-	s := mp.s
-	d := &diver{s: s, lp: mp.lp, cols: mp.cols, left: append([]int64(nil), s.base...), pairs: make([]int64, len(s.m.pairs)),
-		pr: mp.pr, most: append([]int64(nil), s.m.dmax...), share: share}
-	d = d.fork()
-	d.down(depth, disc, nil)
-	mp.pr.most = s.m.dmax
-	mp.pr.built = false
+	d := &diver{s: mp.s, lp: mp.lp, cols: mp.cols, pr: mp.pr, share: share}
+	d.start(depth, disc)
+}
+
+// dive searches a plan from a node whose path splits stock counts alone; the
+// plan keeps to these counts as long as the dive can.
+func (t *tree) dive(st *state) {
+	d := &diver{s: t.s, lp: st.lp, pr: t.mp.pr, share: 0.7, path: st.path}
+	for _, id := range st.ids {
+		if id < 0 {
+			d.cols = append(d.cols, column{pairing: -1, blank: -1})
+			continue
+		}
+		d.cols = append(d.cols, t.cols[id])
+	}
+	d.start(0, 0)
+}
+
+// start sets a diver off on a copy of its program.
+func (d *diver) start(depth, disc int) {
+	s := d.s
+	d.left = append([]int64(nil), s.base...)
+	for _, br := range d.path {
+		d.left = append(d.left, br.rhs)
+	}
+	d.pairs = make([]int64, len(s.m.pairs))
+	d.most = append([]int64(nil), s.m.dmax...)
+	d.fork().down(depth, disc, nil)
+	d.pr.most = s.m.dmax
+	d.pr.built = false
 }
 
 // fork copies a diver so that two ways can be tried.
@@ -194,7 +218,7 @@ func (d *diver) fixColumn(j int, n int64) bool {
 	if n <= 0 {
 		return false
 	}
-	rows, coef := m.columnRows(c)
+	rows, coef := d.rows(c)
 	for e, r := range rows {
 		d.left[r] -= n * int64(coef[e])
 	}
@@ -206,6 +230,18 @@ func (d *diver) fixColumn(j int, n int64) bool {
 		d.pairs[c.pairing] += n
 	}
 	return true
+}
+
+// rows lists the rows of a column, those of the path included.
+func (d *diver) rows(c *column) ([]int32, []float64) {
+	rows, coef := d.s.m.columnRows(c)
+	for q, br := range d.path {
+		if w := br.set.weight(c); w != 0 {
+			rows = append(rows, int32(len(d.s.base)+q))
+			coef = append(coef, float64(br.sign*w))
+		}
+	}
+	return rows, coef
 }
 
 // resolve re-optimises for what is left, without the columns that hold more
@@ -278,20 +314,26 @@ func (d *diver) price() int {
 			}
 			need += y[r]
 		}
+		for q, br := range d.path {
+			if br.set.plain() && (br.set.kind < 0 || br.set.kind == k) {
+				need -= br.sign * y[len(s.base)+q]
+			}
+		}
 		if v, _ := d.pr.over(k, need, 1<<30); v-need <= s.noise() {
 			continue
 		}
 		for _, pt := range d.pr.patterns(3) {
-			rows, coef := m.patternRows(&pt)
+			c := column{pat: &pt, pairing: -1, blank: -1}
+			rows, coef := d.rows(&c)
 			d.lp.addColumn(rows, coef, float64(pt.cost)/s.cmax)
-			d.cols = append(d.cols, column{pat: &pt, pairing: -1, blank: -1})
+			d.cols = append(d.cols, c)
 			added++
 		}
 	}
 	return added
 }
 
-// finish completes the plan greedily and offers it.
+// finish completes the plan and offers it.
 func (d *diver) finish() {
 	steps := make([]pairStep, 0, len(d.pairs))
 	for j, n := range d.pairs {
@@ -304,6 +346,6 @@ func (d *diver) finish() {
 	for q, pt := range d.take {
 		b.take(pt, d.times[q])
 	}
-	b.greedy(-1, b.fillBest)
+	b.complete(d.s)
 	d.s.offer(b.done())
 }

@@ -303,5 +303,9 @@ func (s *solver) lagrange(y []int64, worstBar, worstPair int64) int64 {
 
 // rounding turns the fractional solution into a plan.
 func (mp *master) rounding() {
-	mp.s.offer(mp.s.roundPlan(mp.cols, mp.lp.solution()))
+	x := mp.lp.solution()
+	mp.s.offer(mp.s.roundPlan(mp.cols, x, false))
+	if mp.s.m.pieces > maxResidual && !mp.s.closed() {
+		mp.s.offer(mp.s.roundPlan(mp.cols, x, true))
+	}
 }

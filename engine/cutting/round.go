@@ -7,8 +7,9 @@ import (
 
 // roundPlan makes a plan from a fractional master solution: pairings by
 // falling value, whole parts of the patterns, then patterns by falling
-// fraction where they still fit, then greedily.
-func (s *solver) roundPlan(cols []column, x []float64) *plan {
+// fraction where they still fit, then greedily; or, if careful, what the whole
+// parts leave over as a problem of its own.
+func (s *solver) roundPlan(cols []column, x []float64, careful bool) *plan {
 	m := s.m
 	type frac struct {
 		j int
@@ -44,6 +45,10 @@ func (s *solver) roundPlan(cols []column, x []float64) *plan {
 			b.take(*cols[parts[i].j].pat, n)
 		}
 		parts[i].f -= whole
+	}
+	if careful {
+		b.complete(s)
+		return b.done()
 	}
 	byFrac(parts)
 	for _, q := range parts {

@@ -38,6 +38,7 @@ type solver struct {
 	base  []int64 // right-hand sides of the base rows
 
 	proof *node
+	inner bool // solves what a dive of another solver left over
 }
 
 func newSolver(m *model, opt Options) *solver {
@@ -99,7 +100,7 @@ func (s *solver) run() {
 	if s.closed() || s.stopped() {
 		return
 	}
-	if m.pieces > 60 {
+	if m.pieces > 60 && !s.inner {
 		part := int64(10)
 		if s.best.cost-s.bound <= m.gcost {
 			part = 4 // one plan more and it is proven

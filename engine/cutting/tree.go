@@ -43,6 +43,8 @@ type tree struct {
 	heap []*state
 	seq  int
 	held int // float64 in the programs of the heap
+
+	diving int64 // work that went into dives
 }
 
 // state is a node being worked on.
@@ -55,6 +57,7 @@ type state struct {
 	// basis of a folded program (lp nil): position in ids, or ^row
 	basis []int32
 	seq   int
+	dived bool
 	cuts  int       // rounds of cutting planes so far on the path
 	from  []float64 // duals of the parent's optimum, nil at the root
 	y     []int64
@@ -136,6 +139,7 @@ func (t *tree) step(st *state) *state {
 		t.open = min(t.open, st.bound)
 		return nil
 	}
+	t.tryDive(st)
 	if st.pool == nil && t.enter(st) {
 		return st
 	}
@@ -165,6 +169,27 @@ func (t *tree) step(st *state) *state {
 		t.push(second)
 	}
 	return first
+}
+
+// tryDive dives from a node at which stock counts alone were split and are
+// integral now, unless dives have had their share of the work.
+func (t *tree) tryDive(st *state) {
+	s := t.s
+	if s.m.pieces <= maxResidual || st.dived || t.diving > s.work/4 || len(st.path) == 0 {
+		return
+	}
+	for _, br := range st.path {
+		if !br.set.plain() {
+			return
+		}
+	}
+	if t.fractionalKind(st) {
+		return
+	}
+	st.dived = true
+	from := s.work
+	t.dive(st)
+	t.diving += s.work - from
 }
 
 // push leaves a node open for later. Past a certain memory its program is
@@ -568,7 +593,7 @@ func (t *tree) candidate(st *state) {
 			x = append(x, lp.xb[i])
 		}
 	}
-	t.s.offer(t.s.roundPlan(cols, x))
+	t.s.offer(t.s.roundPlan(cols, x, false))
 }
 
 // sortIDs orders column indices by value, ties by index.
