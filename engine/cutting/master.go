@@ -173,10 +173,14 @@ const smallMaster = 40
 // program, at the duals of the program itself.
 func (mp *master) columnGeneration() *node {
 	s := mp.s
-	var proof *node
+	proof := s.materialProof()
 	bestL := int64(math.MinInt64)
-	if mp.lp.dual(math.Inf(1), 1<<30) != lpOptimal {
-		return nil
+	if proof != nil {
+		bestL = proof.bound
+		s.raise(bestL)
+	}
+	if s.closed() || mp.lp.dual(math.Inf(1), 1<<30) != lpOptimal {
+		return proof
 	}
 	const pull = 0.7
 	center, alpha := mp.material(), pull
@@ -236,6 +240,27 @@ func (mp *master) material() []float64 {
 		y[i] = rate * float64(w)
 	}
 	return y
+}
+
+// materialProof is the bound by material: every blank pays for its weight at
+// the best price per weight, so by construction no pattern pays more than it
+// costs. It needs leftovers without value.
+func (s *solver) materialProof() *node {
+	m := s.m
+	best := -1
+	for k := range m.kinds {
+		if !m.kinds[k].tooDear && (best < 0 || cmpProd(m.kinds[k].cost, m.kinds[best].cap, m.kinds[best].cost, m.kinds[k].cap) < 0) {
+			best = k
+		}
+	}
+	if m.keepValue > 0 || best < 0 {
+		return nil
+	}
+	y := make([]int64, len(s.base))
+	for i, w := range m.w {
+		y[i] = min(mulDiv(w, m.kinds[best].cost*s.scale, m.kinds[best].cap), s.yMax)
+	}
+	return &node{y: y, bound: s.lagrange(y, 0, m.pairSlack(y))}
 }
 
 // between is the point at share alpha of the way from the program's duals to
