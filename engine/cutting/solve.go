@@ -26,7 +26,8 @@ type solver struct {
 	m      *model
 	opt    Options
 	work   int64
-	budget int64
+	budget int64 // of the part of the run now under way
+	whole  int64
 	nodes  int64
 
 	best  *plan
@@ -46,6 +47,7 @@ func newSolver(m *model, opt Options) *solver {
 	if s.budget <= 0 {
 		s.budget = DefaultWork
 	}
+	s.whole = s.budget
 	if s.opt.MaxPatterns <= 0 {
 		s.opt.MaxPatterns = int(min(defaultMaxPatterns, s.budget/1500))
 	}
@@ -56,6 +58,11 @@ func newSolver(m *model, opt Options) *solver {
 // stopped reports whether the run must end.
 func (s *solver) stopped() bool {
 	return s.work > s.budget || (s.opt.Cancel != nil && s.opt.Cancel())
+}
+
+// over reports whether the run is at its end, not merely a part of it.
+func (s *solver) over() bool {
+	return s.work > s.whole || s.opt.Cancel != nil && s.opt.Cancel()
 }
 
 // closed reports whether the plan is proven best.
@@ -111,7 +118,7 @@ func (s *solver) run() {
 		}
 	}
 	s.search(mp)
-	for disc := 3; disc <= 12 && !s.closed() && !s.stopped(); disc += 3 {
+	for disc := 3; disc <= 12 && m.pieces <= maxResidual && !s.closed() && !s.stopped(); disc += 3 {
 		mp.dive(2, 2*disc, disc)
 	}
 }

@@ -58,12 +58,14 @@ type state struct {
 	basis []int32
 	seq   int
 	dived bool
-	cuts  int       // rounds of cutting planes so far on the path
-	from  []float64 // duals of the parent's optimum, nil at the root
-	y     []int64
-	own   int64 // scaled bound of y
-	bound int64 // scaled, inherited included
-	proof *node
+
+	retried bool
+	cuts    int       // rounds of cutting planes so far on the path
+	from    []float64 // duals of the parent's optimum, nil at the root
+	y       []int64
+	own     int64 // scaled bound of y
+	bound   int64 // scaled, inherited included
+	proof   *node
 }
 
 // search runs branch and bound from the solved root master.
@@ -84,8 +86,26 @@ func (s *solver) search(mp *master) {
 	for i := range s.m.w {
 		t.artificial(st, int32(i))
 	}
-	t.run(st)
-	s.raise(min(t.open, s.best.cost*s.scale))
+	t.push(st)
+	// Large problems: the tree and wider dives take turns.
+	for disc := 6; disc <= 15 && s.m.pieces > maxResidual && !s.inner; disc += 3 {
+		s.within(2, t.run)
+		if s.over() || len(t.heap) == 0 || t.least() > s.target() {
+			break
+		}
+		s.within(3, func() { mp.dive(2, 2*disc, disc) })
+	}
+	t.run()
+	s.raise(min(t.least(), s.best.cost*s.scale))
+}
+
+// least is the least scaled bound among what is open.
+func (t *tree) least() int64 {
+	l := t.open
+	if len(t.heap) > 0 {
+		l = min(l, t.heap[0].bound)
+	}
+	return l
 }
 
 // intern gives a column its index in the tree.
@@ -111,22 +131,15 @@ func (t *tree) artificial(st *state, r int32) {
 // run takes open nodes in the order of their bounds; from each it goes down,
 // the better side first, until the way is closed, and leaves the other sides
 // open. So plans are found early and the least bound rises steadily.
-func (t *tree) run(root *state) {
-	t.push(root)
-	for len(t.heap) > 0 {
+func (t *tree) run() {
+	for len(t.heap) > 0 && !t.s.stopped() {
 		st := t.pop()
 		for st != nil && st.bound <= t.s.target() {
 			if t.s.stopped() {
-				t.open = min(t.open, st.bound)
+				t.push(st)
 				break
 			}
 			st = t.step(st)
-		}
-		if t.s.stopped() {
-			for _, st := range t.heap {
-				t.open = min(t.open, st.bound)
-			}
-			return
 		}
 	}
 }
@@ -135,6 +148,12 @@ func (t *tree) run(root *state) {
 // node to go on with, or nil if the way ends here.
 func (t *tree) step(st *state) *state {
 	s := t.s
+	if st.y == nil && !st.retried { // the run was stopped while it was being solved
+		st.retried = true
+		st.lp.reset()
+		t.solve(st)
+		return st
+	}
 	if st.y == nil {
 		t.open = min(t.open, st.bound)
 		return nil
@@ -198,7 +217,7 @@ func (t *tree) push(st *state) {
 	st.seq = t.seq
 	t.seq++
 	if st.lp != nil {
-		if t.held+st.lp.size() > maxHeld {
+		if t.held+st.lp.size() > maxHeld && st.y != nil {
 			st.fold()
 		} else {
 			t.held += st.lp.size()
@@ -346,7 +365,7 @@ func (t *tree) byStates(st *state) bool {
 // branch makes and solves one side of a split.
 func (t *tree) branch(st *state, br branchRow) *state {
 	c := &state{bound: st.bound, proof: &node{bound: st.bound}, pool: st.pool, live: st.live, cuts: st.cuts}
-	if st.bound > t.s.target() || t.s.stopped() {
+	if st.bound > t.s.target() {
 		return c
 	}
 	c.path = append(append(make([]branchRow, 0, len(st.path)+1), st.path...), br)
